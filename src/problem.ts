@@ -1,0 +1,61 @@
+/**
+ * Expected trouble as values. Stages return problems; only the command line prints them.
+ */
+import type { Span } from './verse.ts';
+
+/** `error`: not made. `warning`: made, but something asked for was not honoured or may not suit. `note`: for the teacher to know. */
+export type Severity = 'error' | 'warning' | 'note';
+
+/** Every code there is; each has an entry in DEVELOPERS.md. */
+export type ProblemCode = (typeof PROBLEM_CODES)[number];
+
+export const PROBLEM_CODES = [
+  // reading the text
+  'nothing-to-sing',
+  'not-text',
+  'line-too-long',
+  'front-matter',
+  'unknown-option',
+  'bad-value',
+  'bad-beat-mark',
+  'words-mismatch',
+  // placing and rhythm
+  'no-placement',
+  'beats-contradict',
+  'close-call',
+  'bar-completed',
+  'by-ear-only',
+  // tunes
+  'unknown-rung',
+  'unknown-key',
+  'out-of-range',
+  'new-tone-missing',
+  'no-melody',
+  'few-takes',
+] as const;
+
+export interface Problem {
+  readonly code: ProblemCode;
+  readonly severity: Severity;
+  /** What was seen, where, what is accepted, what to do; present tense; no blame. */
+  readonly message: string;
+  /** Number of the line of the rhyme, from 1, when the problem belongs to one. */
+  readonly line?: number;
+  /** Where in the text as typed. */
+  readonly span?: Span;
+  /** What to try. */
+  readonly hint?: string;
+}
+
+/** A result with its problems. `ok: false` has at least one problem of severity `error`. */
+export type Outcome<T> =
+  | { readonly ok: true; readonly value: T; readonly problems: readonly Problem[] }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+export function made<T>(value: T, problems: readonly Problem[] = []): Outcome<T> {
+  return { ok: true, value, problems };
+}
+
+export function failed(...problems: readonly Problem[]): Outcome<never> {
+  return { ok: false, problems };
+}
