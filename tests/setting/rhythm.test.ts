@@ -129,6 +129,21 @@ describe('upbeats', () => {
     };
     expect(read(placementOf('simple', [line]), REST)).toEqual(['Oh:480 my:480 goat:480 (480)']);
     expect(read(placementOf('simple', [line]), HELD)).toEqual(['Oh:480 my:480 goat:480 (480)']);
+  });
+});
+
+describe('bars', () => {
+  test('a sound across a bar line is tied', () => {
+    const line: LineSketch = {
+      beats: 4,
+      syllables: [
+        ['Ba-', 0],
+        ['a-', 480],
+        ['a', 1440],
+      ],
+    };
+    const notes = rhythmOf(placementOf('simple', [line])).phrases[0]?.notes ?? [];
+    expect(notes.map((n) => n.duration)).toEqual([480, 480, 480, 480]);
     expect(notes.map((n) => n.tie)).toEqual([null, 'start', 'stop', null]);
   });
 
