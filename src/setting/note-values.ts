@@ -41,12 +41,14 @@ export function splitSound(metre: Metre, fromBarLine: Ticks, duration: Ticks): r
   });
 }
 
-/** Cut a silence into rests: whole beats together, then what is left inside the beat. Otherwise as `splitSound`. */
+/**
+ * Cut a silence into rests, one to each empty beat so that the class can tap them, then what is left inside the
+ * beat. Otherwise as `splitSound`.
+ */
 export function splitRest(metre: Metre, fromBarLine: Ticks, duration: Ticks): readonly Piece[] {
   return split(metre, fromBarLine, duration, (inBar, room) => {
     const beat = metre.ticksPerBeat;
     if (inBar % beat !== 0) return largest(REST_INSIDE_BEAT, Math.min(room, beat - (inBar % beat)));
-    if (room >= 2 * beat && inBar % (2 * beat) === 0) return 2 * beat;
     return room >= beat ? beat : largest(REST_INSIDE_BEAT, room);
   });
 }
