@@ -1,0 +1,147 @@
+/**
+ * What a line pays for each stretch from one beat's syllable to the next, for its start and for its end. The search
+ * and the ledger both charge through these functions, so an explanation is never a second opinion.
+ */
+import type { LineLattice, Node } from './line-lattice.ts';
+import { ONCE, type Sink } from './placement-rules.ts';
+
+/** Most syllables that may stand between two beats, or between the line's start or end and its nearest beat. */
+export const FILLERS_MAX = 3;
+/** Most beats without an onset inside a line, and after its last syllable. */
+export const EMPTY_INSIDE_MAX = 1;
+export const EMPTY_END_MAX = 3;
+
+/** The words of a stretch: node `from` is on a beat, `fillers` are off the beat, `to` is on the next filled beat. */
+export interface Stretch {
+  readonly from: number;
+  readonly fillers: readonly number[];
+  readonly to: number;
+}
+
+/** Charges each syllable for standing on or off a beat: the log-odds of its prominence. */
+export function chargeOn(node: Node, index: number, sink: Sink): void {
+  if (node.prominence < 0) sink('weak-on-beat', index, -node.prominence);
+  if (node.readingCost > 0) sink('rare-reading', index, node.readingCost);
+}
+
+function chargeOff(node: Node, index: number, sink: Sink): void {
+  if (node.prominence > 0) sink('strong-off-beat', index, node.prominence);
+  if (node.readingCost > 0) sink('rare-reading', index, node.readingCost);
+}
+
+/**
+ * Relative stress (Halle and Lerdahl 1993; Keshet 2006): a syllable off the beat should not be stronger than its
+ * neighbour on the beat; worst inside a word, next inside a phrase, free across a phrase edge.
+ */
+function chargeInversion(off: Node, on: Node, edgeBetween: number, index: number, sink: Sink): void {
+  const excess = off.prominence - on.prominence;
+  if (excess <= 0) return;
+  if (off.word === on.word) sink('inverted-in-word', index, excess);
+  else if (edgeBetween === 0) sink('inverted-in-phrase', index, excess);
+}
+
+/** Charges a stretch between two beats; `empty` beats without onset lie between, after `split` of the fillers. */
+export function chargeStretch(
+  { nodes }: LineLattice,
+  { from, fillers, to }: Stretch,
+  empty: number,
+  sink: Sink,
+): void {
+  const a = nodes[from];
+  const b = nodes[to];
+  if (a === undefined || b === undefined) return;
+  chargeOn(b, to, sink);
+  chargeFillers(nodes, a, fillers, b, sink);
+  if (empty === 0) chargeGap(a, fillers.length, b, from, sink);
+  else chargeEmpty(nodes, a, fillers, b, empty, from, sink);
+}
+
+function chargeFillers(
+  nodes: readonly Node[],
+  a: Node | null,
+  fillers: readonly number[],
+  b: Node | null,
+  sink: Sink,
+): void {
+  fillers.forEach((index, place) => {
+    const filler = nodes[index];
+    if (filler === undefined) return;
+    chargeOff(filler, index, sink);
+    if (place === 0 && a !== null) chargeInversion(filler, a, a.edge, index, sink);
+    if (place === fillers.length - 1 && b !== null) chargeInversion(filler, b, filler.edge, index, sink);
+  });
+}
+
+/** How many syllables share the beat (TEXTSETTING counts: simple none or one, compound one or two). */
+function chargeGap(a: Node, fillers: number, b: Node, from: number, sink: Sink): void {
+  if (fillers === 0) {
+    sink('no-filler', from);
+    if (a.word === b.word) sink('no-filler-inside-word', from);
+    if (a.prominence < 0) sink('no-filler-after-weak', from);
+    if (a.edge > 0) sink('no-filler-before-edge', from);
+  } else if (fillers === 1) sink('one-filler', from);
+  else if (fillers === 2) sink('two-fillers', from);
+  else sink('three-fillers', from, ONCE * (fillers - 2));
+}
+
+/** A beat on which nothing begins, inside the line: a lapse (Hayes 2009), bearable at a phrase edge. */
+function chargeEmpty(
+  nodes: readonly Node[],
+  a: Node,
+  fillers: readonly number[],
+  b: Node,
+  empty: number,
+  from: number,
+  sink: Sink,
+): void {
+  sink('empty-inside', from, ONCE * empty);
+  const edged = a.edge > 0 || fillers.some((index) => (nodes[index]?.edge ?? 0) > 0);
+  if (edged) sink('empty-inside-at-edge', from);
+  if (a.word === b.word) sink('empty-inside-word', from);
+  if (fillers.length > 1) sink('two-fillers', from, ONCE * (fillers.length - 1));
+}
+
+/** Charges what depends on which beat of the line a syllable stands on, counted from 0: beats 1 and 3 are strong. */
+export function chargeBeat(node: Node, index: number, beat: number, sink: Sink): void {
+  const place = beat % 4;
+  if (node.prominence <= 0) return;
+  if (place === 1) sink('strong-on-second-beat', index, node.prominence);
+  if (place === 3) sink('strong-on-fourth-beat', index, node.prominence);
+}
+
+/** Charges the line's upbeat and its first beat, on node `to`. */
+export function chargeStart({ nodes }: LineLattice, upbeat: readonly number[], to: number, sink: Sink): void {
+  const b = nodes[to];
+  if (b === undefined) return;
+  chargeOn(b, to, sink);
+  chargeFillers(nodes, null, upbeat, b, sink);
+  if (upbeat.length === 1) sink('upbeat-one', to);
+  else if (upbeat.length === 2) sink('upbeat-two', to);
+  else if (upbeat.length > 2) sink('upbeat-three', to, ONCE * (upbeat.length - 2));
+}
+
+/** Charges the syllables after the line's last filled beat, on node `from`. */
+export function chargeTail({ nodes }: LineLattice, from: number, tail: readonly number[], sink: Sink): void {
+  const a = nodes[from];
+  if (a === undefined) return;
+  chargeFillers(nodes, a, tail, null, sink);
+  if (a.prominence < 0) sink('weak-last-beat', from, -a.prominence);
+  if (tail.length === 1) sink('tail-one', from);
+  else if (tail.length === 2) sink('tail-two', from);
+  else if (tail.length > 2) sink('tail-three', from, ONCE * (tail.length - 2));
+}
+
+/** Charges the line's length in beats and its empty end (Burling 1966; Attridge 1982: four beats by far). */
+export function chargeLength(beats: number, emptyEnd: number, sink: Sink): void {
+  if (emptyEnd === 1) sink('empty-end-one', -1);
+  else if (emptyEnd === 2) sink('empty-end-two', -1);
+  else if (emptyEnd > 2) sink('empty-end-three', -1, ONCE * (emptyEnd - 2));
+  if (beats === 1) sink('one-beat-line', -1);
+  else if (beats === 2) sink('two-beat-line', -1);
+  else if (beats === 3) sink('three-beat-line', -1);
+  else if (beats === 4) sink('four-beat-line', -1);
+  else if (beats === 6) sink('six-beat-line', -1);
+  else if (beats === 8) sink('eight-beat-line', -1);
+  else if (beats % 2 === 1) sink('odd-beat-line', -1);
+  if (beats > 8) sink('long-line', -1, ONCE * (beats - 8));
+}

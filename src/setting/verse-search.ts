@@ -1,0 +1,229 @@
+/**
+ * The best placement of the whole rhyme in one beat class: for each line one of its shapes, so that the lines'
+ * own costs and what neighbours and couplets pay are least together. Exact; linear in lines.
+ */
+import { ROOM } from './grid.ts';
+import { chargeLength, EMPTY_END_MAX } from './line-costs.ts';
+import { latticeOf, type LineLattice } from './line-lattice.ts';
+import { chargeMarks, givenMarks, shapeOf, type Mark } from './line-marks.ts';
+import { chargeCouplet, chargeNeighbours, chargeSeam, type Shape } from './line-pairs.ts';
+import { searchLine } from './line-search.ts';
+import { costOf, weightsFor, type Sink, type Weights } from './placement-rules.ts';
+import type { BeatClass } from '../time.ts';
+import type { Line } from '../verse.ts';
+
+/** One way to place a line, as its neighbours see it. */
+export interface Candidate extends Shape {
+  readonly cost: number;
+  /** The whole line's marks, its empty end included. */
+  readonly marks: () => readonly Mark[];
+}
+
+/** A line with its ways. */
+export interface LineChoices {
+  readonly lattice: LineLattice;
+  readonly given: boolean;
+  readonly candidates: readonly Candidate[];
+}
+
+/** The rhyme placed in one beat class. */
+export interface VerseChoice {
+  readonly beatClass: BeatClass;
+  readonly cost: number;
+  readonly lines: readonly LineChoices[];
+  /** For each line, the index of its chosen candidate. */
+  readonly chosen: readonly number[];
+}
+
+/** The best choice of all lines in this beat class, or the number of the first line that cannot be joined on. */
+export function searchVerse(
+  lines: readonly Line[],
+  beatClass: BeatClass,
+  beats: number | null,
+): VerseChoice | { readonly stuckAt: number } {
+  const weights = weightsFor(beatClass);
+  const choices = lines.map((line) => choicesOf(line, weights, beats));
+  const stuckAt = choices.findIndex((choice) => choice.candidates.length === 0);
+  if (stuckAt >= 0) return { stuckAt };
+  return bestChain(choices, beatClass, weights);
+}
+
+/** The ways to place one line; a given line has one. */
+export function choicesOf(line: Line, weights: Weights, beats: number | null): LineChoices {
+  const lattice = latticeOf(line);
+  const given = givenMarks(lattice);
+  if (given !== null) {
+    const cost = sum(weights, (sink) => {
+      chargeMarks(lattice, given, sink);
+    });
+    return { lattice, given: true, candidates: [{ ...shapeOf(given), cost, marks: () => given }] };
+  }
+  const candidates: Candidate[] = [];
+  for (const path of searchLine(lattice, weights)) {
+    for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
+      const length = path.lastBeat + 1 + emptyEnd;
+      if (beats !== null && length !== beats) continue;
+      const ends = sum(weights, (sink) => {
+        chargeLength(length, emptyEnd, sink);
+      });
+      candidates.push({
+        upbeat: path.upbeat,
+        beats: length,
+        tail: path.tail,
+        emptyEnd,
+        cost: path.cost + ends,
+        marks: () => [
+          ...path.marks(),
+          ...Array.from({ length: emptyEnd }, (): Mark => ({ kind: 'empty', sound: 'free' })),
+        ],
+      });
+    }
+  }
+  return { lattice, given: false, candidates };
+}
+
+/** What two neighbouring lines pay together; null when they cannot stand beside one another. */
+export function pairCost(before: Shape, after: Shape, beatClass: BeatClass, weights: Weights): number | null {
+  let fits = true;
+  const cost = sum(weights, (sink) => {
+    fits = chargeSeam(before, after, ROOM[beatClass], sink);
+    chargeNeighbours(before, after, sink);
+  });
+  return fits ? cost : null;
+}
+
+/** What a line pays for the one two lines back. */
+export function coupletCost(twoBack: Shape, after: Shape, weights: Weights): number {
+  return sum(weights, (sink) => {
+    chargeCouplet(twoBack, after, sink);
+  });
+}
+
+const NONE = 0x3fffffff;
+
+/** Endings that a couplet tells apart. */
+function endingKey(shape: Shape): number {
+  return shape.beats * 8 + shape.emptyEnd;
+}
+
+/**
+ * Viterbi over (ending of the line before, candidate of this line), so the cost two lines back is part of the state.
+ */
+function bestChain(
+  lines: readonly LineChoices[],
+  beatClass: BeatClass,
+  weights: Weights,
+): VerseChoice | { readonly stuckAt: number } {
+  // Rows: for each line, cost and back pointer at [group of the line before][candidate].
+  const rows: Row[] = [];
+  let groups: readonly Shape[] = [{ upbeat: 0, beats: 0, tail: 0, emptyEnd: 0 }];
+  for (const [index, { candidates }] of lines.entries()) {
+    const before = lines[index - 1]?.candidates ?? [];
+    const row =
+      index === 0
+        ? firstRow(candidates)
+        : nextRow(rows[index - 1], before, groups, candidates, beatClass, weights);
+    if (row.cost.every((cost) => cost >= NONE)) return { stuckAt: index };
+    rows.push(row);
+    groups = index === 0 ? [] : endings(before);
+  }
+  const last = rows.at(-1);
+  if (last === undefined) return { stuckAt: 0 };
+  let state = last.cost.reduce((best, cost, at) => (cost < (last.cost[best] ?? NONE) ? at : best), 0);
+  const cost = last.cost[state] ?? NONE;
+  const chosen: number[] = [];
+  for (let index = rows.length - 1; index >= 0; index--) {
+    const row = rows[index];
+    chosen.push(state % (row?.width ?? 1));
+    state = row?.back[state] ?? 0;
+  }
+  return { beatClass, cost, lines, chosen: chosen.reverse() };
+}
+
+interface Row {
+  /** Candidates of the line. */
+  readonly width: number;
+  /** At `group * width + candidate`. */
+  readonly cost: Int32Array;
+  /** State of the row before. */
+  readonly back: Int32Array;
+}
+
+function firstRow(candidates: readonly Candidate[]): Row {
+  return {
+    width: candidates.length,
+    cost: Int32Array.from(candidates, (candidate) => candidate.cost),
+    back: new Int32Array(candidates.length).fill(-1),
+  };
+}
+
+/** The distinct endings of a line's candidates, in the order of their first candidate. */
+function endings(candidates: readonly Candidate[]): readonly Shape[] {
+  const seen = new Map<number, Shape>();
+  for (const candidate of candidates) {
+    const key = endingKey(candidate);
+    if (!seen.has(key)) seen.set(key, candidate);
+  }
+  return [...seen.values()];
+}
+
+function nextRow(
+  previous: Row | undefined,
+  before: readonly Candidate[],
+  groups: readonly Shape[],
+  candidates: readonly Candidate[],
+  beatClass: BeatClass,
+  weights: Weights,
+): Row {
+  if (previous === undefined) throw new RangeError('A row follows another.');
+  const own = endings(before);
+  const ownKeys = own.map(endingKey);
+  const groupOf = before.map((candidate) => ownKeys.indexOf(endingKey(candidate)));
+  const width = candidates.length;
+  const cost = new Int32Array(own.length * width).fill(NONE);
+  const back = new Int32Array(own.length * width).fill(-1);
+  const nextEndings = endings(candidates);
+  const nextKeys = nextEndings.map(endingKey);
+  const nextGroup = candidates.map((candidate) => nextKeys.indexOf(endingKey(candidate)));
+  const first = groups.length === 1 && groups[0]?.beats === 0;
+  const couplets = nextEndings.map((after) =>
+    groups.map((twoBack) => (first ? 0 : coupletCost(twoBack, after, weights))),
+  );
+  before.forEach((shape, from) => {
+    // The best way to have reached `shape`, for each ending that the next line may take.
+    const reached = couplets.map((row) => {
+      let best = NONE;
+      let state = -1;
+      row.forEach((couplet, group) => {
+        const so = (previous.cost[group * previous.width + from] ?? NONE) + couplet;
+        if (so < best) {
+          best = so;
+          state = group * previous.width + from;
+        }
+      });
+      return { best, state };
+    });
+    candidates.forEach((candidate, to) => {
+      const way = reached[nextGroup[to] ?? 0];
+      if (way === undefined || way.best >= NONE) return;
+      const pair = pairCost(shape, candidate, beatClass, weights);
+      if (pair === null) return;
+      const total = way.best + pair + candidate.cost;
+      const state = (groupOf[from] ?? 0) * width + to;
+      if (total < (cost[state] ?? NONE)) {
+        cost[state] = total;
+        back[state] = way.state;
+      }
+    });
+  });
+  return { width, cost, back };
+}
+
+/** The sum of what `charge` charges. */
+export function sum(weights: Weights, charge: (sink: Sink) => void): number {
+  let total = 0;
+  charge((rule, _node, amount) => {
+    total += costOf(weights, rule, amount);
+  });
+  return total;
+}
