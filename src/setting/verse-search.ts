@@ -125,7 +125,7 @@ function bestChain(
         : nextRow(rows[index - 1], before, groups, candidates, beatClass, weights);
     if (row.cost.every((cost) => cost >= NONE)) return { stuckAt: index };
     rows.push(row);
-    groups = index === 0 ? [] : endings(before);
+    if (index > 0) groups = endings(before);
   }
   const last = rows.at(-1);
   if (last === undefined) return { stuckAt: 0 };
