@@ -10,6 +10,12 @@ export type Severity = 'error' | 'warning' | 'note';
 export type ProblemCode = (typeof PROBLEM_CODES)[number];
 
 export const PROBLEM_CODES = [
+  // at the command line
+  'bad-usage',
+  'missing-file',
+  'unreadable-file',
+  'no-rhymes',
+  'not-written',
   // reading the text
   'nothing-to-sing',
   'not-text',
@@ -58,4 +64,11 @@ export function made<T>(value: T, problems: readonly Problem[] = []): Outcome<T>
 
 export function failed(...problems: readonly Problem[]): Outcome<never> {
   return { ok: false, problems };
+}
+
+/** Go on to the next stage when this one went well; problems add up. */
+export function andThen<A, B>(outcome: Outcome<A>, next: (value: A) => Outcome<B>): Outcome<B> {
+  if (!outcome.ok) return outcome;
+  const after = next(outcome.value);
+  return { ...after, problems: [...outcome.problems, ...after.problems] };
 }
