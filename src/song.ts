@@ -4,7 +4,7 @@
 import type { Division } from './placement.ts';
 import type { Problem } from './problem.ts';
 import type { Tone } from './pitch.ts';
-import type { Metre, Ticks } from './time.ts';
+import { ticksPerBar, type Metre, type Ticks } from './time.ts';
 
 export interface NoteSyllable {
   /** As printed under the note, punctuation attached, no hyphen. */
@@ -64,4 +64,39 @@ export interface Song {
   readonly upbeatTicks: Ticks;
   readonly phrases: readonly SongPhrase[];
   readonly problems: readonly Problem[];
+}
+
+/**
+ * The song, checked and deeply frozen.
+ *
+ * Throws a RangeError when notes overlap or leave a gap, when the whole does not fill its bars (the last bar
+ * completes the upbeat bar), when a rest carries a tone or a syllable, or when a tied note changes its tone.
+ */
+export function makeSong(song: Song): Song {
+  let at = 0;
+  let tied: Tone | null = null;
+  for (const phrase of song.phrases) {
+    for (const note of phrase.notes) {
+      const where = `line ${String(phrase.line)}, tick ${String(note.onset)}`;
+      if (note.onset !== at || note.duration <= 0) throw new RangeError(`Notes do not join at ${where}.`);
+      if ((note.tone === null) !== (note.pitch === null))
+        throw new RangeError(`Tone without pitch at ${where}.`);
+      if (note.tone === null && note.syllable !== null) throw new RangeError(`A rest has words at ${where}.`);
+      const goesOn = note.tie === 'stop' || note.tie === 'both';
+      if (goesOn && note.tone !== tied) throw new RangeError(`A tie changes its tone at ${where}.`);
+      tied = note.tie === 'start' || note.tie === 'both' ? note.tone : null;
+      at += note.duration;
+    }
+  }
+  if (at % ticksPerBar(song.metre) !== 0)
+    throw new RangeError(`${String(at)} ticks fill no whole number of bars.`);
+  return deepFreeze(song);
+}
+
+/** Freeze a plain record with all that it holds; what is frozen already is taken as done. */
+function deepFreeze<T>(value: T): T {
+  if (typeof value !== 'object' || value === null || Object.isFrozen(value)) return value;
+  Object.freeze(value);
+  for (const part of Object.values(value)) deepFreeze(part);
+  return value;
 }

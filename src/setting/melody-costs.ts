@@ -1,0 +1,188 @@
+/**
+ * The rules of the melody as integer costs: 100 is one natural-log unit, negative is a reward, FORBIDDEN is never.
+ * One entry per rule; `explain` prints the same names. Weights are the project's own: they follow the shares that
+ * the trade's handbooks give and were checked against aggregate figures of children's songs.
+ */
+import { FORBIDDEN } from '../lattice.ts';
+import { toneSemitones, toneStep, type Tone } from '../pitch.ts';
+import type { Rung } from '../rung.ts';
+import { beatPlace, type Place } from './melody-places.ts';
+
+/** A moment of the tune, for the rules that look at one tone alone. */
+export interface Moment {
+  readonly rung: Rung;
+  readonly place: Place;
+  readonly ticksPerBeat: number;
+  readonly first: boolean;
+  readonly last: boolean;
+  /** The phrase closes its strophe. */
+  readonly closes: boolean;
+  /** A later phrase closes this tune. */
+  readonly asks: boolean;
+  /** Index of the tone that an earlier phrase has here, or -1; what leaving it costs. */
+  readonly remembered: number;
+  readonly memoryCost: number;
+  /** Index of the tone that the easier song of the family has here, or -1. */
+  readonly family: number;
+  /** This seed's leaning to each tone here. */
+  readonly fancy: readonly number[];
+}
+
+export interface LocalRule {
+  readonly name: string;
+  /** `tone` is an index into the rung's tones. */
+  readonly cost: (tone: number, moment: Moment) => number;
+}
+
+/** Where two neighbouring sounds of a phrase stand. */
+export interface Step {
+  readonly rung: Rung;
+  /** Place of the second sound. */
+  readonly place: 'strong' | 'weak' | 'off';
+  /** `close`: the second sound is the last of its strophe; `open`: the last of another phrase. */
+  readonly ending: 'none' | 'open' | 'close';
+}
+
+export interface StepRule {
+  readonly name: string;
+  readonly cost: (from: number, to: number, step: Step) => number;
+}
+
+export interface TurnRule {
+  readonly name: string;
+  /** `anchor` is the latest tone on a beat before `from`; `onBeat` tells whether `from` stands on a beat. */
+  readonly cost: (anchor: number, from: number, to: number, rung: Rung, onBeat: boolean) => number;
+}
+
+export const LOCAL_RULES: readonly LocalRule[] = [
+  {
+    name: 'beat-place',
+    cost: (tone, m) => m.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN,
+  },
+  { name: 'opening', cost: opening },
+  { name: 'ending', cost: ending },
+  { name: 'kept-for-the-close', cost: keptForTheClose },
+  { name: 'long-tone', cost: longTone },
+  {
+    name: 'phrase-memory',
+    cost: (tone, m) => (m.remembered < 0 || m.remembered === tone ? 0 : m.memoryCost),
+  },
+  { name: 'family', cost: (tone, m) => (m.family < 0 || m.family === tone ? 0 : 450) },
+  { name: 'fancy', cost: (tone, m) => m.fancy[tone] ?? 0 },
+];
+
+export const STEP_RULES: readonly StepRule[] = [
+  { name: 'ways', cost: ways },
+  { name: 'leap-limit', cost: leapLimit },
+  { name: 'repeat', cost: (from, to, step) => (from === to ? step.rung.repeats[step.place] : 0) },
+  { name: 'interval', cost: interval },
+  { name: 'la-from-so', cost: laFromSo },
+  { name: 'approach-to-the-close', cost: approach },
+];
+
+export const TURN_RULES: readonly TurnRule[] = [
+  { name: 'leap-after-leap', cost: leapAfterLeap },
+  { name: 'beat-to-beat', cost: beatToBeat },
+];
+
+/** Phrases begin on tones of the home chord, so above all (songs start on so 61 %, do 28 %, mi 9 %). */
+function opening(tone: number, m: Moment): number {
+  if (!m.first || m.last) return 0;
+  return m.rung.rules[tone]?.start ?? FORBIDDEN;
+}
+
+/** The last phrase of a strophe ends on a closing tone, never on another; the others end open by preference. */
+function ending(tone: number, m: Moment): number {
+  if (!m.last) return 0;
+  const name = m.rung.tones[tone];
+  const isClosing = name !== undefined && m.rung.closes.includes(name);
+  if (m.closes) return isClosing ? 0 : FORBIDDEN;
+  const cost = m.rung.rules[tone]?.open ?? FORBIDDEN;
+  return m.asks && isClosing ? cost + 120 : cost;
+}
+
+/** A tone that the rung keeps for the close of a strophe sounds nowhere else. */
+function keptForTheClose(tone: number, m: Moment): number {
+  if (!m.rung.closesOnly || (m.last && m.closes)) return 0;
+  const name = m.rung.tones[tone];
+  return name !== undefined && m.rung.closes.includes(name) ? FORBIDDEN : 0;
+}
+
+/** Sounds of two beats and more rest on tones of the home chord (common practice). */
+function longTone(tone: number, m: Moment): number {
+  if (m.place.duration < 2 * m.ticksPerBeat) return 0;
+  return degreeFromHome(m.rung, tone) % 2 === 0 && degreeFromHome(m.rung, tone) !== 6 ? 0 : 70;
+}
+
+/** How a tone is reached and left, as the rung says; repeats aside. */
+function ways(from: number, to: number, { rung, ending: end }: Step): number {
+  if (from === to) return 0;
+  const a = rung.rules[from];
+  const b = rung.rules[to];
+  if (a === undefined || b === undefined) return FORBIDDEN;
+  if (b.from !== null && !b.from.includes(a.tone)) return FORBIDDEN;
+  if (a.to !== null && !a.to.includes(b.tone)) return FORBIDDEN;
+  if (end === 'close' && rung.closeFrom !== null && !rung.closeFrom.includes(a.tone)) return FORBIDDEN;
+  return 0;
+}
+
+/** No leap wider than the rung allows, no seventh, no augmented fourth: children do not find them (common practice). */
+function leapLimit(from: number, to: number, { rung }: Step): number {
+  const size = Math.abs(semitones(rung, to) - semitones(rung, from));
+  return size > rung.widestLeap || size === 6 || size === 10 || size === 11 ? FORBIDDEN : 0;
+}
+
+/** Small intervals are common, wide ones rare (von Hippel, "Redefining pitch proximity", 2000). Neighbours in the tone set count as near. */
+function interval(from: number, to: number, { rung }: Step): number {
+  if (from === to) return 0;
+  const size = Math.abs(semitones(rung, to) - semitones(rung, from));
+  const near = Math.abs(to - from) === 1;
+  if (size <= 2) return 0;
+  if (size <= 4) return near ? 10 : 40;
+  if (size === 5) return near ? 40 : 80;
+  if (size <= 7) return 100;
+  if (size <= 9) return 170;
+  return 230;
+}
+
+/** In the songs of so, mi and la, la comes from so (82 %) more than from mi. */
+function laFromSo(from: number, to: number, { rung }: Step): number {
+  return rung.tones[to] === 'l' && rung.tones[from] === 'm' ? 90 : 0;
+}
+
+/** The close is reached by step or third from above, or from the fifth; a repeated tone closes weakly. */
+function approach(from: number, to: number, { rung, ending: end }: Step): number {
+  if (end !== 'close') return 0;
+  const fall = semitones(rung, from) - semitones(rung, to);
+  if (fall === 0) return 30;
+  if (fall > 0 && fall <= 2) return -60;
+  if (fall > 0 && fall <= 4) return -20;
+  return fall === 7 || fall === -1 ? 0 : 50;
+}
+
+/** Two leaps the same way are hard to sing, unless they spell the home chord. */
+function leapAfterLeap(anchor: number, from: number, to: number, rung: Rung, onBeat: boolean): number {
+  const first = semitones(rung, from) - semitones(rung, anchor);
+  const second = semitones(rung, to) - semitones(rung, from);
+  if (first * second <= 0 || Math.abs(first) < 3 || Math.abs(second) < 3) return 0;
+  const sum = Math.abs(first + second);
+  return (onBeat ? 20 : 40) + (sum > 9 ? 120 : sum > 7 ? 60 : 0);
+}
+
+/** From beat to beat the tune moves, and not too far. */
+function beatToBeat(anchor: number, from: number, to: number, rung: Rung, onBeat: boolean): number {
+  if (onBeat) return 0;
+  if (anchor === to) return from === to ? 0 : 20;
+  const size = Math.abs(semitones(rung, to) - semitones(rung, anchor));
+  return size > 7 ? 60 : size > 4 ? 20 : 0;
+}
+
+function semitones(rung: Rung, tone: number): number {
+  return toneSemitones(rung.tones[tone] as Tone);
+}
+
+/** 0 for home, 2 for the third above it, 4 for the fifth ... in any octave. */
+export function degreeFromHome(rung: Rung, tone: number): number {
+  const steps = toneStep(rung.tones[tone] as Tone) - toneStep(rung.home);
+  return ((steps % 7) + 7) % 7;
+}
