@@ -2,7 +2,7 @@
  * What lines pay for standing beside one another: the shape of a line is what its neighbours see of it, and parallel
  * lines like parallel shapes. The seam between two lines is a beat like any other.
  */
-import { ONCE, type Sink } from './placement-rules.ts';
+import { costOf, ONCE, type RuleName, type Sink, type Weights } from './placement-rules.ts';
 
 /** What the lines around it see of a placed line. */
 export interface Shape {
@@ -41,3 +41,21 @@ export function chargeCouplet(twoBack: Ending, after: Ending, sink: Sink): void 
 
 /** The part of a shape that the line after next sees. */
 export type Ending = Pick<Shape, 'beats' | 'emptyEnd'>;
+
+/**
+ * The most that a line could pay more, with the lines around it, when its shape `before` is replaced by another that
+ * fits wherever `before` fits: each rule between lines looks at one part of the shape, on either side.
+ */
+export function replacementGap(weights: Weights): (after: Shape, before: Shape) => number {
+  const part = (...rules: readonly RuleName[]): number =>
+    rules.reduce((most, rule) => most + 2 * Math.abs(costOf(weights, rule)), 0);
+  const beats = part('beats-differ', 'couplet-beats-differ');
+  const upbeat = part('upbeat-differs');
+  const emptyEnd = part('empty-end-differs', 'couplet-end-differs');
+  const tail = part('tail-differs');
+  return (after, before) =>
+    (after.beats === before.beats ? 0 : beats) +
+    (after.upbeat === before.upbeat ? 0 : upbeat) +
+    (after.emptyEnd === before.emptyEnd ? 0 : emptyEnd) +
+    (after.tail === before.tail ? 0 : tail);
+}

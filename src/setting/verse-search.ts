@@ -6,7 +6,7 @@ import { ROOM } from './grid.ts';
 import { chargeLength, EMPTY_END_MAX } from './line-costs.ts';
 import { latticeOf, type LineLattice } from './line-lattice.ts';
 import { chargeMarks, givenMarks, shapeOf, type Mark } from './line-marks.ts';
-import { chargeCouplet, chargeNeighbours, chargeSeam, type Shape } from './line-pairs.ts';
+import { chargeCouplet, chargeNeighbours, chargeSeam, replacementGap, type Shape } from './line-pairs.ts';
 import { searchLine } from './line-search.ts';
 import { costOf, weightsFor, type Sink, type Weights } from './placement-rules.ts';
 import type { BeatClass } from '../time.ts';
@@ -79,7 +79,31 @@ export function choicesOf(line: Line, weights: Weights, beats: number | null): L
       });
     }
   }
-  return { lattice, given: false, candidates };
+  return { lattice, given: false, candidates: worthwhile(candidates, weights) };
+}
+
+/**
+ * The candidates that could be in a best placement. One is left out only when another, which fits beside every
+ * neighbour that it fits beside, is cheaper by more than the rules between lines could make up.
+ */
+function worthwhile(candidates: readonly Candidate[], weights: Weights): readonly Candidate[] {
+  const gap = replacementGap(weights);
+  const kept: Candidate[] = [];
+  for (const candidate of candidates.toSorted((a, b) => a.cost - b.cost)) {
+    const beaten = kept.some(
+      (other) =>
+        other.upbeat <= candidate.upbeat &&
+        seamRoom(other) <= seamRoom(candidate) &&
+        other.cost + gap(other, candidate) < candidate.cost,
+    );
+    if (!beaten) kept.push(candidate);
+  }
+  return kept;
+}
+
+/** How much of the next line's upbeat a shape keeps out: 0 none, else one more than its tail. */
+function seamRoom(shape: Shape): number {
+  return shape.emptyEnd > 0 ? 0 : shape.tail + 1;
 }
 
 /** What two neighbouring lines pay together; null when they cannot stand beside one another. */
@@ -114,15 +138,14 @@ function bestChain(
   beatClass: BeatClass,
   weights: Weights,
 ): VerseChoice | { readonly stuckAt: number } {
+  const pairs = pairTable(beatClass, weights);
   // Rows: for each line, cost and back pointer at [group of the line before][candidate].
   const rows: Row[] = [];
   let groups: readonly Shape[] = [{ upbeat: 0, beats: 0, tail: 0, emptyEnd: 0 }];
   for (const [index, { candidates }] of lines.entries()) {
     const before = lines[index - 1]?.candidates ?? [];
     const row =
-      index === 0
-        ? firstRow(candidates)
-        : nextRow(rows[index - 1], before, groups, candidates, beatClass, weights);
+      index === 0 ? firstRow(candidates) : nextRow(rows[index - 1], before, groups, candidates, pairs);
     if (row.cost.every((cost) => cost >= NONE)) return { stuckAt: index };
     rows.push(row);
     if (index > 0) groups = endings(before);
@@ -138,6 +161,43 @@ function bestChain(
     state = row?.back[state] ?? 0;
   }
   return { beatClass, cost, lines, chosen: chosen.reverse() };
+}
+
+/** Costs between shapes, each worked out once. */
+interface PairTable {
+  /** `NONE` when the two cannot stand beside one another. */
+  readonly pair: (before: Shape, after: Shape) => number;
+  readonly couplet: (twoBack: Shape, after: Shape) => number;
+}
+
+function pairTable(beatClass: BeatClass, weights: Weights): PairTable {
+  const known = new Map<number, number>();
+  const knownCouplets = new Map<number, number>();
+  return {
+    pair: (before, after) => {
+      const key = shapeKey(before) * 0x10000 + shapeKey(after);
+      let cost = known.get(key);
+      if (cost === undefined) {
+        cost = pairCost(before, after, beatClass, weights) ?? NONE;
+        known.set(key, cost);
+      }
+      return cost;
+    },
+    couplet: (twoBack, after) => {
+      const key = endingKey(twoBack) * 0x10000 + endingKey(after);
+      let cost = knownCouplets.get(key);
+      if (cost === undefined) {
+        cost = coupletCost(twoBack, after, weights);
+        knownCouplets.set(key, cost);
+      }
+      return cost;
+    },
+  };
+}
+
+/** A number for each shape; exact while lines have fewer than 1,000 beats. */
+function shapeKey(shape: Shape): number {
+  return ((shape.beats * 4 + shape.upbeat) * 4 + shape.tail) * 4 + shape.emptyEnd;
 }
 
 interface Row {
@@ -172,8 +232,7 @@ function nextRow(
   before: readonly Candidate[],
   groups: readonly Shape[],
   candidates: readonly Candidate[],
-  beatClass: BeatClass,
-  weights: Weights,
+  pairs: PairTable,
 ): Row {
   if (previous === undefined) throw new RangeError('A row follows another.');
   const own = endings(before);
@@ -187,7 +246,7 @@ function nextRow(
   const nextGroup = candidates.map((candidate) => nextKeys.indexOf(endingKey(candidate)));
   const first = groups.length === 1 && groups[0]?.beats === 0;
   const couplets = nextEndings.map((after) =>
-    groups.map((twoBack) => (first ? 0 : coupletCost(twoBack, after, weights))),
+    groups.map((twoBack) => (first ? 0 : pairs.couplet(twoBack, after))),
   );
   before.forEach((shape, from) => {
     // The best way to have reached `shape`, for each ending that the next line may take.
@@ -206,8 +265,8 @@ function nextRow(
     candidates.forEach((candidate, to) => {
       const way = reached[nextGroup[to] ?? 0];
       if (way === undefined || way.best >= NONE) return;
-      const pair = pairCost(shape, candidate, beatClass, weights);
-      if (pair === null) return;
+      const pair = pairs.pair(shape, candidate);
+      if (pair >= NONE) return;
       const total = way.best + pair + candidate.cost;
       const state = (groupOf[from] ?? 0) * width + to;
       if (total < (cost[state] ?? NONE)) {
