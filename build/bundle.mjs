@@ -42,6 +42,8 @@ export async function bundle() {
     legalComments: 'none', // the licences of what is bundled stand in NOTICE
     chunkNames: 'part-[name]-[hash]',
     define: { CHANTWRIGHT_VERSION: JSON.stringify(version) },
+    // yaml's ES modules; its CommonJS form, which Node would take, loses its names in a lazy import
+    alias: { yaml: join(root, 'node_modules/yaml/browser/dist/index.js') },
     // commander and midi-writer-js are CommonJS and ask for Node's own modules by `require`
     banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
     plugins: [withoutChildProcess],

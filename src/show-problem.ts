@@ -7,8 +7,8 @@ import type { Span } from './verse.ts';
 
 /** The text that a problem's span counts in. */
 export interface Source {
-  /** As a person would name it: a path, `standard input`, `the command line`. */
-  readonly name: string;
+  /** As a person would name it: a path, `standard input`. Null for a single line that speaks for itself, such as a flag. */
+  readonly name: string | null;
   /** Null when it could not be read. */
   readonly text: string | null;
 }
@@ -45,17 +45,16 @@ export function showProblem(problem: Problem, source: Source, paint: Paint = PLA
   const label = paint.severity(`${severity}:`, severity);
   const shown = [];
   if (span === undefined || source.text === null) {
-    shown.push(`${label} ${source.name}: ${message}`);
+    shown.push(`${label} ${source.name === null ? '' : `${source.name}: `}${message}`);
   } else {
     const place = placeOf(source.text, span);
-    shown.push(
-      `${label} ${source.name}, line ${String(place.line)}, column ${String(place.column)}: ${message}`,
-    );
-    const number = String(place.line);
+    const where = `line ${String(place.line)}, column ${String(place.column)}`;
+    shown.push(`${label} ${source.name === null ? '' : `${source.name}, ${where}: `}${message}`);
+    const number = source.name === null ? '' : `${String(place.line)} `;
     const { text, indent, width } = excerpt(place, span);
-    shown.push(`${paint.aside(`  ${number} |`)} ${text}`);
     const carets = ' '.repeat(indent) + '^'.repeat(width);
-    shown.push(`${paint.aside(`  ${' '.repeat(number.length)} |`)} ${paint.caret(carets, severity)}`);
+    shown.push(`${paint.aside(`  ${number}|`)} ${text}`);
+    shown.push(`${paint.aside(`  ${' '.repeat(number.length)}|`)} ${paint.caret(carets, severity)}`);
   }
   if (hint !== undefined) shown.push(`  ${hint}`);
   return shown.join('\n');

@@ -1,0 +1,25 @@
+/**
+ * The commands by name. Each lies in a file of its own and is loaded only when it is called.
+ */
+import type { CliCommand } from '../command.ts';
+
+export interface CommandEntry {
+  /** One line for the list of commands. */
+  readonly summary: string;
+  readonly load: () => Promise<CliCommand>;
+}
+
+export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
+  sing: {
+    summary: 'turn rhymes into songs: scores, MIDI, MusicXML',
+    load: async () => (await import('./sing.ts')).SING,
+  },
+  scan: {
+    summary: 'show which words fall on beats, in a form to correct and sing from',
+    load: async () => (await import('./scan.ts')).SCAN,
+  },
+  ladder: {
+    summary: 'show the rungs: which tones and rhythms are met in which order',
+    load: async () => (await import('./ladder.ts')).LADDER,
+  },
+};

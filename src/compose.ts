@@ -1,0 +1,136 @@
+/**
+ * Text + wishes -> songs: the whole way on one screen. Each stage is a pure function of the one before.
+ *
+ *     text --readVerse--> Verse --placeBeats--> Placement --setRhythm--> Rhythm --setMelody--> Song
+ */
+import { readRhymeFile, settle, type Options, type RhymeFile } from './options.ts';
+import type { Placement } from './placement.ts';
+import { andThen, made, type Outcome, type Problem } from './problem.ts';
+import type { Rhythm } from './rhythm.ts';
+import { setMelody } from './setting/melody.ts';
+import { placeBeats } from './setting/placement.ts';
+import { byEarOnly } from './setting/rhythm-ladder.ts';
+import { setRhythm } from './setting/rhythm.ts';
+import type { Song } from './song.ts';
+import { readVerse } from './syllabify/index.ts';
+import type { Lexicon } from './syllabify/lexicon.ts';
+import { linesOf, type Line } from './verse.ts';
+import type { Wishes } from './wishes.ts';
+
+/** A rhyme with its words on beats, and what it was placed by. */
+export interface PlacedRhyme {
+  readonly file: RhymeFile;
+  readonly options: Options;
+  readonly placement: Placement;
+}
+
+/** What came of a rhyme: a song for every rung and take asked for, less those that could not be made. */
+export interface Composition {
+  /** Rung after rung, take after take; each song's problems include those of the stages before. */
+  readonly songs: readonly Song[];
+  /** How many songs were asked for. */
+  readonly asked: number;
+}
+
+/**
+ * Read a rhyme file and put its words on beats. What is asked for goes before what the file's front matter says.
+ *
+ * Problems: those of `readRhymeFile`, `readVerse` and `placeBeats`, each with its span in the text as typed.
+ *
+ * @example
+ * const rhyme = await placeRhyme('Bee, bee, bumblebee', lexicon);
+ * if (rhyme.ok) rhyme.value.placement.lines.length; // => 1
+ */
+export async function placeRhyme(
+  text: string,
+  lexicon: Lexicon,
+  asked: Wishes = {},
+): Promise<Outcome<PlacedRhyme>> {
+  return andThen(await readRhymeFile(text), (file) => {
+    const options = settle(asked, file.wishes);
+    const { title, words, metre, beats } = options;
+    const verse = readVerse(file.body, {
+      lexicon,
+      words,
+      offset: file.offset,
+      ...(title === null ? {} : { title }),
+    });
+    return andThen(verse, (read) => {
+      const placed = placeBeats(read, { beatClass: metre?.beatClass ?? null, beats });
+      const rhyme = andThen(placed, (placement) => made({ file, options, placement }));
+      return located(rhyme, linesOf(read));
+    });
+  });
+}
+
+/**
+ * Set a rhyme to tunes: one song for each rung and take. Not `ok` when the rhyme itself cannot be set; a rung or
+ * take that alone cannot be made is missing from the songs, and a problem says why.
+ *
+ * Problems: those of `placeRhyme`, `setRhythm` and `setMelody`, each once.
+ *
+ * @example
+ * const outcome = await compose('Bee, bee, bumblebee', lexicon);
+ * if (outcome.ok) outcome.value.songs[0]?.rung; // => 'so-mi'
+ */
+export async function compose(
+  text: string,
+  lexicon: Lexicon,
+  asked: Wishes = {},
+): Promise<Outcome<Composition>> {
+  const placed = await placeRhyme(text, lexicon, asked);
+  return andThen(placed, ({ placement, options }) => {
+    const { metre, rhythms } = options;
+    const emptyBeats = rhythms?.some((rung) => rung.name === 'half-note') === true ? 'held' : 'rest';
+    const set = andThen(setRhythm(placement, { metre, emptyBeats }), (rhythm) =>
+      made(rhythm, rhythms === null ? [] : byEarOnly(rhythm, rhythms)),
+    );
+    const before = [...placed.problems, ...set.problems];
+    const sung = andThen(set, (rhythm) => singRungs(rhythm, options, before));
+    return located(
+      sung,
+      placement.lines.map(({ line }) => line),
+    );
+  });
+}
+
+/** A song for each rung and take; in each take a rung's tune stays near that of the rung before. */
+function singRungs(rhythm: Rhythm, options: Options, before: readonly Problem[]): Outcome<Composition> {
+  const songs: Song[] = [];
+  const problems: Problem[] = [];
+  const { takes, rungs, tempoBpm, seed, slur } = options;
+  for (let take = takes.first; take <= takes.last; take++) {
+    let family: Song | null = null;
+    for (const rung of rungs) {
+      const melody: Outcome<Song> = setMelody(rhythm, {
+        rung,
+        do: options.do,
+        tempoBpm,
+        seed,
+        take,
+        slur,
+        voice: null,
+        family,
+      });
+      problems.push(...melody.problems);
+      if (!melody.ok) continue;
+      family = melody.value;
+      songs.push({ ...melody.value, problems: [...before, ...melody.value.problems] });
+    }
+  }
+  songs.sort((a, b) => place(a) - place(b));
+  return made({ songs, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
+
+  function place(song: Song): number {
+    return rungs.findIndex((rung) => rung.name === song.rung) * (takes.last + 1) + song.take;
+  }
+}
+
+/** Give each problem that names a line of the rhyme the place of that line in the text. */
+function located<T>(outcome: Outcome<T>, lines: readonly Line[]): Outcome<T> {
+  const problems = outcome.problems.map((problem): Problem => {
+    const span = problem.span ?? lines.find((line) => line.number === problem.line)?.span;
+    return span === undefined ? problem : { ...problem, span };
+  });
+  return { ...outcome, problems };
+}

@@ -1,0 +1,25 @@
+/**
+ * Chantwright as a library: the public names, listed by hand.
+ */
+export { compose, placeRhyme, type Composition, type PlacedRhyme } from './compose.ts';
+export { FORMATS, type Format, type FormatName } from './export/index.ts';
+export { notationOf, scanJson, writeNotation, type ScanJson } from './export/notation.ts';
+export { matterWith, readRhymeFile, readWish, settle, type Options, type RhymeFile } from './options.ts';
+export { pitchName, pitchOf, readPitch, type Pitch, type Tone } from './pitch.ts';
+export type { PlacedLine, Placement } from './placement.ts';
+export { andThen, failed, made, PROBLEM_CODES } from './problem.ts';
+export type { Outcome, Problem, ProblemCode, Severity } from './problem.ts';
+export type { Rhythm, RhythmNote, RhythmPhrase } from './rhythm.ts';
+export type { Rung } from './rung.ts';
+export { setMelody } from './setting/melody.ts';
+export { placeBeats } from './setting/placement.ts';
+export { RHYTHM_LADDER, VALUE_LABELS, type RhythmRung } from './setting/rhythm-ladder.ts';
+export { setRhythm } from './setting/rhythm.ts';
+export { findRung, RUNGS } from './setting/rungs.ts';
+export { PLAIN, showProblem, type Paint, type Source } from './show-problem.ts';
+export type { Song, SongNote, SongPhrase } from './song.ts';
+export { nearest } from './suggest.ts';
+export { openLexicon, readVerse, type Lexicon } from './syllabify/index.ts';
+export { METRES, type Metre, type MetreName } from './time.ts';
+export type { Line, Verse } from './verse.ts';
+export { inWords, WISH_NAMES, type Takes, type TextWishName, type WishName, type Wishes } from './wishes.ts';
