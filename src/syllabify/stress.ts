@@ -1,36 +1,147 @@
 /**
- * How much each syllable of a line wants a beat.
+ * How much each syllable of a line wants a beat: the work that its word does, its stress in the word, and its place in
+ * the phrase. Hears phrases without a parser: pauses, the line's end, and what stands next.
  */
-import type { Stress, Word } from '../verse.ts';
-import type { DraftWord } from './draft.ts';
+import type { Reading, Syllable, Word } from '../verse.ts';
+import type { DraftReading, DraftWord } from './draft.ts';
+import {
+  CLASS_STRENGTH,
+  LITTLE_LONGER_WORDS,
+  LITTLE_WORDS,
+  PLACE_STRENGTH,
+  type LittleClass,
+  type StrengthClass,
+  type StrengthPlace,
+} from './strength.data.ts';
 
-const WEAK = new Set(
-  'a an the of to in on at by for from with and but or nor as than my your his her its our their i he she it we they you is am are was were be'.split(
-    ' ',
-  ),
-);
+/** A syllable's class and the place that changes it, if any. */
+export interface Strength {
+  readonly kind: StrengthClass;
+  readonly place: StrengthPlace | null;
+}
 
 /** Give every syllable of a line its prominence, as `Syllable` explains it. */
 export function markProminence(line: readonly DraftWord[]): readonly Word[] {
-  return line.map((word) => {
-    const mark = (syllable: { text: string; stress: Stress }, count: number) => {
-      if (count === 1 && WEAK.has(word.key)) return { ...syllable, prominence: -150, reason: 'little word' };
-      return syllable.stress > 0
-        ? { ...syllable, prominence: 250, reason: 'stressed syllable' }
-        : { ...syllable, prominence: -250, reason: 'unstressed syllable' };
-    };
-    const [first, ...others] = word.readings.map((reading) => ({
-      syllables: reading.syllables.map((syllable) => mark(syllable, reading.syllables.length)),
+  const little = LITTLE;
+  return line.map((word, index) => {
+    const mark = (reading: DraftReading): Reading => ({
+      syllables: reading.syllables.map((syllable, at): Syllable => {
+        const strength = strengthOf({ line, word, index, reading, at, little });
+        return {
+          text: syllable.text,
+          stress: syllable.stress,
+          prominence: prominenceOf(strength),
+          reason: reasonOf(strength),
+        };
+      }),
       cost: reading.cost,
       rhyme: reading.rhyme,
-    }));
-    if (first === undefined) throw new RangeError('A word has at least one reading.');
+    });
+    const [first, ...others] = word.readings;
     return {
       text: word.text,
       span: word.span,
       source: word.source,
       edge: word.edge,
-      readings: [first, ...others],
+      readings: [mark(first), ...others.map(mark)],
     };
   });
 }
+
+/** In a teacher's words: `article`, or `little word, last in the line: preposition`. */
+export function reasonOf({ kind, place }: Strength): string {
+  return place === null ? kind : `${kind} (${place})`;
+}
+
+function prominenceOf({ kind, place }: Strength): number {
+  return CLASS_STRENGTH[kind] + (place === null ? 0 : PLACE_STRENGTH[place]);
+}
+
+interface InLine {
+  readonly line: readonly DraftWord[];
+  readonly word: DraftWord;
+  readonly index: number;
+  readonly reading: DraftReading;
+  readonly at: number;
+  readonly little: LittleIndex;
+}
+
+function strengthOf(syllable: InLine): Strength {
+  return syllable.reading.syllables.length === 1 ? shortStrength(syllable) : longStrength(syllable);
+}
+
+/** A word of one syllable. */
+function shortStrength({ line, word, index, little }: InLine): Strength {
+  const kind = little.short.get(word.key) ?? 'strong word';
+  const last = index === line.length - 1;
+  if (kind === 'strong word' || LOUD.has(kind)) {
+    if (last) return { kind, place: 'strong word, last in the line' };
+    if (word.edge > 0) return { kind, place: 'strong word, before a pause' };
+    if (stressFollows(line, index, little)) return { kind, place: 'strong word, before a stress' };
+    return { kind, place: index === 0 ? 'strong word, first in the line' : null };
+  }
+  if (last) return { kind, place: 'little word, last in the line' };
+  if (word.edge > 0) return { kind, place: 'little word, before a pause' };
+  return { kind, place: index === 0 ? 'little word, first in the line' : null };
+}
+
+const LOUD: ReadonlySet<StrengthClass> = new Set([
+  'number word',
+  'light verb',
+  'light adjective',
+  'quantity word',
+  'exclamation',
+  'shortened word with not',
+]);
+
+/** Whether the next word begins with a stressed syllable (the rhythm rule: the first of two stresses yields). */
+function stressFollows(line: readonly DraftWord[], index: number, little: LittleIndex): boolean {
+  const next = line[index + 1];
+  if (next === undefined) return false;
+  const [reading] = next.readings;
+  const [first] = reading.syllables;
+  if (reading.syllables.length === 1) return !little.short.has(next.key);
+  return first?.stress === 2;
+}
+
+/** A syllable of a longer word. */
+function longStrength({ line, word, index, reading, at, little }: InLine): Strength {
+  const { syllables } = reading;
+  const own = syllables[at]?.stress ?? 0;
+  const light = little.long.has(word.key);
+  const last = index === line.length - 1;
+  const final = at === syllables.length - 1;
+  if (own === 2) {
+    const kind = light ? 'stressed syllable of a little word' : 'stressed syllable';
+    if (last) return { kind, place: 'stressed syllable, last word of the line' };
+    if (final && word.edge === 0 && stressFollows(line, index, little)) {
+      return { kind, place: 'stressed syllable, before a stress' };
+    }
+    return { kind, place: null };
+  }
+  if (own === 1)
+    return { kind: 'second stress', place: last && final ? 'weak syllable, last in the line' : null };
+  const beside = (syllables[at - 1]?.stress ?? 0) === 2 || (syllables[at + 1]?.stress ?? 0) === 2;
+  const kind = light
+    ? 'weak syllable of a little word'
+    : beside
+      ? 'weak syllable beside the stress'
+      : 'weak syllable apart from the stress';
+  return { kind, place: last && final ? 'weak syllable, last in the line' : null };
+}
+
+interface LittleIndex {
+  readonly short: ReadonlyMap<string, LittleClass>;
+  readonly long: ReadonlySet<string>;
+}
+
+/** The word lists as an index. A word in two lists counts in the first. */
+function littleWords(): LittleIndex {
+  const short = new Map<string, LittleClass>();
+  for (const [kind, words] of Object.entries(LITTLE_WORDS) as [LittleClass, string][]) {
+    for (const word of words.split(' ')) if (!short.has(word)) short.set(word, kind);
+  }
+  return { short, long: new Set(LITTLE_LONGER_WORDS.split(' ')) };
+}
+
+const LITTLE: LittleIndex = littleWords();
