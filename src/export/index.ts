@@ -25,7 +25,7 @@ export type Format =
       load(): Promise<BytesWriter>;
     };
 
-export type FormatName = 'score' | 'json';
+export type FormatName = 'score' | 'json' | 'midi' | 'musicxml';
 
 /** Every format by the name that `--to` takes. */
 export const FORMATS: Readonly<Record<FormatName, Format>> = {
@@ -40,5 +40,17 @@ export const FORMATS: Readonly<Record<FormatName, Format>> = {
     extension: 'json',
     mediaType: 'application/json',
     load: async () => (await import('./json.ts')).writeJson,
+  },
+  midi: {
+    kind: 'binary',
+    extension: 'mid',
+    mediaType: 'audio/midi',
+    load: async () => (await import('./midi.ts')).writeMidi,
+  },
+  musicxml: {
+    kind: 'text',
+    extension: 'musicxml',
+    mediaType: 'application/vnd.recordare.musicxml+xml',
+    load: async () => (await import('./musicxml.ts')).writeMusicXml,
   },
 };

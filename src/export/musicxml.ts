@@ -1,0 +1,165 @@
+/**
+ * Song -> MusicXML 4.0, score-partwise: one part, one voice, words as the first lyric line and solfa as the second.
+ *
+ * The upbeat is an implicit measure 0 and the last measure is short by it. Each phrase begins a system at the first bar
+ * line at or after its first note: an upbeat stays at the end of the system before, so that no bar is ever split.
+ * What staff notation has no place for (phrase form, rung, seed) travels in `grouping` and `miscellaneous` elements.
+ */
+import { keyFifths, readPitch } from '../pitch.ts';
+import type { Song, SongNote, SongPhrase } from '../song.ts';
+import { TICKS_PER_QUARTER, type Ticks } from '../time.ts';
+import { barNumber, ticksIntoBar, wordsOf } from './bars.ts';
+import { problemRecord } from './json.ts';
+import { beamsOf, noteElement, type Beams } from './musicxml-notes.ts';
+import { element, xmlText, type XmlElement } from './xml.ts';
+
+const HEADER = `<?xml version="1.0" encoding="UTF-8"?>
+<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">
+`;
+
+/** Names of the modes by the degree that is home, as MusicXML spells them. */
+const MODES: Readonly<Record<string, string>> = {
+  d: 'major',
+  r: 'dorian',
+  m: 'phrygian',
+  f: 'lydian',
+  s: 'mixolydian',
+  l: 'minor',
+  t: 'locrian',
+};
+
+/** Write a song as a MusicXML 4.0 file; 480 divisions to a quarter note, as in the song itself. */
+export function writeMusicXml(song: Song): string {
+  const part = element('part', { id: 'P1' }, measures(song));
+  const root = element('score-partwise', { version: '4.0' }, [...frontElements(song), part]);
+  return HEADER + xmlText(root);
+}
+
+function frontElements(song: Song): readonly XmlElement[] {
+  const doName = song.do.replace(/-?\d+$/, '');
+  return [
+    element('work', {}, [element('work-title', {}, song.title)]),
+    element('identification', {}, [
+      element('encoding', {}, [
+        element('software', {}, 'Chantwright'),
+        element('supports', { element: 'beam', type: 'yes' }),
+        element('supports', { element: 'print', attribute: 'new-system', type: 'yes', value: 'yes' }),
+      ]),
+      element('miscellaneous', {}, miscellaneous(song)),
+    ]),
+    credit('title', song.title),
+    credit('subtitle', `do is ${doName}, ${song.rung}`),
+    element('part-list', {}, [element('score-part', { id: 'P1' }, [element('part-name', {}, 'Voice')])]),
+  ];
+}
+
+function credit(type: string, words: string): XmlElement {
+  return element('credit', { page: '1' }, [
+    element('credit-type', {}, type),
+    element('credit-words', { justify: 'center', valign: 'top' }, words),
+  ]);
+}
+
+/** What the song knows beyond its notes, so that it can be read back whole. */
+function miscellaneous(song: Song): readonly XmlElement[] {
+  const fields: readonly (readonly [string, string])[] = [
+    ['rung', song.rung],
+    ['tones', song.tones],
+    ['new-tone', song.newTone ?? ''],
+    ['home', song.home],
+    ['do', song.do],
+    ['tempo', String(song.tempoBpm)],
+    ['seed', String(song.seed)],
+    ['take', String(song.take)],
+    ['problems', song.problems.length === 0 ? '' : JSON.stringify(song.problems.map(problemRecord))],
+  ];
+  return fields
+    .filter(([, value]) => value !== '')
+    .map(([name, value]) => element('miscellaneous-field', { name: `chantwright-${name}` }, value));
+}
+
+interface Measure {
+  readonly number: number;
+  readonly content: XmlElement[];
+}
+
+function measures(song: Song): readonly XmlElement[] {
+  const all: Measure[] = [];
+  const beams = beamsOf(song);
+  let newSystem = false;
+  song.phrases.forEach((phrase, p) => {
+    if (p > 0) newSystem = true;
+    phrase.notes.forEach((note, i) => {
+      const number = barNumber(song, note.onset);
+      if (all.at(-1)?.number !== number) {
+        // a system may begin only where a bar does
+        const breaks = newSystem && ticksIntoBar(song, note.onset) === 0;
+        all.push({ number, content: openingElements(song, all.length === 0, breaks) });
+        if (breaks) newSystem = false;
+      }
+      const content = all.at(-1)?.content;
+      if (i === 0) content?.push(phraseStart(phrase));
+      content?.push(songNote(song, phrase.notes, i, beams));
+      if (i === phrase.notes.length - 1) {
+        content?.push(element('grouping', { type: 'stop', number: '1', 'member-of': 'phrase' }));
+      }
+    });
+  });
+  all
+    .at(-1)
+    ?.content.push(element('barline', { location: 'right' }, [element('bar-style', {}, 'light-heavy')]));
+  return all.map(({ number, content }) =>
+    element('measure', { number: String(number), ...(number === 0 ? { implicit: 'yes' } : {}) }, content),
+  );
+}
+
+function songNote(song: Song, notes: readonly SongNote[], i: number, beams: Beams): XmlElement {
+  const note = notes[i];
+  if (note === undefined) throw new RangeError('There is no such note.');
+  return noteElement(notes, i, beams.get(note.onset) ?? []);
+}
+
+/** The phrase as an analyst marks it: line and stanza of the rhyme, form letter, cadence, and its words if they differ. */
+function phraseStart(phrase: SongPhrase): XmlElement {
+  const features = [
+    element('feature', { type: 'line' }, String(phrase.line)),
+    element('feature', { type: 'stanza' }, String(phrase.stanza)),
+    element('feature', { type: 'form' }, phrase.form),
+    element('feature', { type: 'cadence' }, phrase.cadence),
+  ];
+  if (phrase.text !== wordsOf(phrase.notes)) features.push(element('feature', { type: 'text' }, phrase.text));
+  return element('grouping', { type: 'start', number: '1', 'member-of': 'phrase' }, features);
+}
+
+function openingElements(song: Song, first: boolean, newSystem: boolean): XmlElement[] {
+  if (!first) return newSystem ? [element('print', { 'new-system': 'yes' })] : [];
+  const doPitch = readPitch(song.do);
+  if (doPitch === null) throw new RangeError(`"${song.do}" is not a pitch.`);
+  const { beats, beatType } = song.metre;
+  return [
+    element('attributes', {}, [
+      element('divisions', {}, String(TICKS_PER_QUARTER)),
+      element('key', {}, [
+        element('fifths', {}, String(keyFifths(doPitch))),
+        element('mode', {}, MODES[song.home.charAt(0)] ?? 'major'),
+      ]),
+      element('time', {}, [element('beats', {}, String(beats)), element('beat-type', {}, String(beatType))]),
+      element('clef', {}, [element('sign', {}, 'G'), element('line', {}, '2')]),
+    ]),
+    tempoElement(song.tempoBpm, song.metre.ticksPerBeat),
+  ];
+}
+
+/** The metronome mark counts felt beats; the sound behind it counts quarters, as MusicXML asks. */
+function tempoElement(tempoBpm: number, ticksPerBeat: Ticks): XmlElement {
+  const dotted = ticksPerBeat > TICKS_PER_QUARTER;
+  const metronome = element('metronome', {}, [
+    element('beat-unit', {}, 'quarter'),
+    ...(dotted ? [element('beat-unit-dot')] : []),
+    element('per-minute', {}, String(tempoBpm)),
+  ]);
+  return element('direction', { placement: 'above' }, [
+    element('direction-type', {}, [metronome]),
+    element('sound', { tempo: String((tempoBpm * ticksPerBeat) / TICKS_PER_QUARTER) }),
+  ]);
+}
