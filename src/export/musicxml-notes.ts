@@ -86,40 +86,24 @@ function notationElements(note: SongNote): readonly XmlElement[] {
   return notations;
 }
 
-/** Words on lyric line 1, with a line drawn on under the notes that hold a word's last syllable; solfa on line 2. */
+/** Words on lyric line 1, with a line drawn on where notes hold the last syllable of a word; solfa on line 2. */
 function lyricElements(notes: readonly SongNote[], i: number): readonly XmlElement[] {
   const note = notes[i];
   if (note === undefined || note.tone === null) return [];
   const lyrics: XmlElement[] = [];
-  const words = { number: '1', name: 'words' };
-  const goesOn = isHeldInto(notes[i + 1]);
   if (note.syllable !== null) {
     const { text, division } = note.syllable;
-    const extends_ = goesOn && (division === 'single' || division === 'end');
-    lyrics.push(
-      element('lyric', words, [
-        element('syllabic', {}, division),
-        element('text', {}, text),
-        ...(extends_ ? [element('extend', { type: 'start' })] : []),
-      ]),
-    );
-  } else if (endsItsWord(notes, i)) {
-    lyrics.push(element('lyric', words, [element('extend', { type: goesOn ? 'continue' : 'stop' })]));
+    const next = notes[i + 1];
+    const held = next !== undefined && next.tone !== null && next.syllable === null;
+    // inside a word hyphens fill the time
+    const drawnOn = held && (division === 'single' || division === 'end');
+    const parts = [element('syllabic', {}, division), element('text', {}, text)];
+    if (drawnOn) parts.push(element('extend'));
+    lyrics.push(element('lyric', { number: '1', name: 'words' }, parts));
   }
   if (!isTiedOn(note)) {
     const solfa = [element('syllabic', {}, 'single'), element('text', { 'font-style': 'italic' }, note.tone)];
     lyrics.push(element('lyric', { number: '2', name: 'solfa' }, solfa));
   }
   return lyrics;
-}
-
-/** True when this note continues the syllable of the note before. */
-function isHeldInto(note: SongNote | undefined): boolean {
-  return note !== undefined && note.tone !== null && note.syllable === null;
-}
-
-/** Whether the syllable that this note continues is the last of its word; inside a word hyphens show it already. */
-function endsItsWord(notes: readonly SongNote[], i: number): boolean {
-  const { syllable } = notes.slice(0, i).findLast((note) => note.syllable !== null) ?? { syllable: null };
-  return syllable !== null && (syllable.division === 'single' || syllable.division === 'end');
 }
