@@ -38,6 +38,11 @@ export const PROBLEM_CODES = [
   'new-tone-missing',
   'no-melody',
   'few-takes',
+  // practice and parts
+  'bad-plan',
+  'drone-changed',
+  'parts-clash',
+  'no-part',
 ] as const;
 
 export interface Problem {
