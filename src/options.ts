@@ -131,21 +131,31 @@ export async function matterWith(
   return `---\n${document.toString()}---\n`;
 }
 
+/** The faults of YAML that people make, in plain words, by the parser's code. */
+const YAML_FAULTS: Readonly<Record<string, string>> = {
+  BLOCK_AS_IMPLICIT_KEY:
+    'This value cannot be read because of its colon. Put it between quotes: title: "Bee: a song"',
+  DUPLICATE_KEY: 'This setting is there twice. Keep one of the two.',
+  TAB_AS_INDENT: 'This line begins with a tab. Use spaces.',
+  MISSING_CHAR: 'This cannot be read: a quote or a bracket is opened and not closed, or a colon is missing.',
+  BAD_INDENT:
+    'This cannot be read: the line is indented otherwise than its neighbours, or a bracket is not closed.',
+  MULTILINE_IMPLICIT_KEY:
+    'This cannot be read: each setting is a name, a colon, a space and a value: tempo: 104',
+};
+
 /** YAML -> Wishes; spans count from `base`. */
 async function readMatter(matter: string, base: number): Promise<Outcome<Wishes>> {
   const { parseDocument, isMap } = await import('yaml');
   const document = parseDocument(matter, { prettyErrors: false, logLevel: 'silent' });
   if (document.errors.length > 0) {
+    const last = Math.max(0, matter.trimEnd().length - 1);
     return failed(
-      ...document.errors.map(({ message, pos }) =>
-        matterProblem(
-          `This is not YAML: ${message}. Each line is a name, a colon, a space and a value: tempo: 104`,
-          {
-            start: base + pos[0],
-            end: base + Math.max(pos[1], pos[0] + 1),
-          },
-        ),
-      ),
+      ...document.errors.map(({ code, message, pos }) => {
+        const start = base + Math.min(pos[0], last);
+        const span = { start, end: Math.max(start + 1, base + Math.min(pos[1], last + 1)) };
+        return matterProblem(YAML_FAULTS[code] ?? `The settings cannot be read here: ${message}.`, span);
+      }),
     );
   }
   const contents: Node | null = document.contents;
@@ -178,12 +188,16 @@ function readPair({ key, value }: Pair<ParsedNode, ParsedNode | null>, base: num
   }
   if (known === 'words') return readWords(value, spanOf(value ?? key, base), base);
   const text = value === null ? '' : textOf(value);
-  if (value === null || text === null || text === '') {
-    const seen = text === null ? 'a list' : 'empty';
+  if (value === null || text === '') {
     return failed(
-      badValue(`${known} is one value on its line; here it is ${seen}.`, spanOf(value ?? key, base)),
+      badValue(
+        `${known} has no value here. Write one behind the colon, or leave the line out.`,
+        spanOf(key, base),
+      ),
     );
   }
+  if (text === null)
+    return failed(badValue(`${known} is one value on its line; this is more.`, spanOf(value, base)));
   return readWish(known, text, spanOf(value, base).start + (isQuoted(value) ? 1 : 0));
 }
 
