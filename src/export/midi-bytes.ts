@@ -10,15 +10,22 @@ import { TICKS_PER_QUARTER, type Ticks } from '../time.ts';
 
 /** An event of a track. `at` is in ticks from the start of the file. */
 export type MidiEvent = { readonly at: Ticks } & (
-  | { readonly kind: 'track-name' | 'text' | 'lyric'; readonly text: string }
+  | { readonly kind: 'track-name' | 'text' | 'lyric' | 'marker'; readonly text: string }
   /** Quarters a minute; the file holds microseconds a quarter, rounded to the nearest. */
   | { readonly kind: 'tempo'; readonly quartersPerMinute: number }
   /** `clocks` a metronome click, 24 to a quarter note. */
   | { readonly kind: 'time'; readonly beats: number; readonly beatType: number; readonly clocks: number }
   /** Sharps (positive) or flats, at most 7. */
   | { readonly kind: 'key'; readonly fifths: number; readonly minor: boolean }
-  /** Key number and velocity from 1 to 127, on the first channel. */
-  | { readonly kind: 'note-on' | 'note-off'; readonly key: number; readonly velocity: number }
+  /** General MIDI sound of a channel: `program` 0 to 127, `channel` 1 to 16. */
+  | { readonly kind: 'program'; readonly program: number; readonly channel: number }
+  /** Key number and velocity from 1 to 127; the first channel when none is said. */
+  | {
+      readonly kind: 'note-on' | 'note-off';
+      readonly key: number;
+      readonly velocity: number;
+      readonly channel?: number;
+    }
   | { readonly kind: 'end' }
 );
 
@@ -64,6 +71,14 @@ function encodeEvent(event: MidiEvent, delta: Ticks): InstanceType<typeof midiWr
       return new midiWriter.TrackNameEvent({ text: utf8(event.text), delta });
     case 'text':
       return new midiWriter.TextEvent({ text: utf8(event.text), delta });
+    case 'marker':
+      return new midiWriter.MarkerEvent({ text: utf8(event.text), delta });
+    case 'program':
+      return new midiWriter.ProgramChangeEvent({
+        instrument: event.program,
+        channel: event.channel - 1,
+        delta,
+      });
     case 'lyric':
       return new midiWriter.LyricEvent({ text: utf8(event.text), delta });
     case 'tempo':
@@ -82,12 +97,12 @@ function encodeEvent(event: MidiEvent, delta: Ticks): InstanceType<typeof midiWr
 }
 
 /** The package counts velocity in hundredths of the loudest, and channels from 1. */
-function noteFields(event: { readonly key: number; readonly velocity: number }): {
+function noteFields(event: { readonly key: number; readonly velocity: number; readonly channel?: number }): {
   pitch: number;
   velocity: number;
   channel: number;
 } {
-  return { pitch: event.key, velocity: (event.velocity * 100) / 127, channel: 1 };
+  return { pitch: event.key, velocity: (event.velocity * 100) / 127, channel: event.channel ?? 1 };
 }
 
 /** The UTF-8 bytes of a text, one in each character. */

@@ -23,6 +23,12 @@ declare module 'midi-writer-js' {
     ) => { buildData(): readonly Chunk[] };
     readonly TrackNameEvent: new (fields: { text: string; delta: number }) => Event;
     readonly TextEvent: new (fields: { text: string; delta: number }) => Event;
+    readonly MarkerEvent: new (fields: { text: string; delta: number }) => Event;
+    readonly ProgramChangeEvent: new (fields: {
+      instrument: number;
+      channel: number;
+      delta: number;
+    }) => Event;
     readonly LyricEvent: new (fields: { text: string; delta: number }) => Event;
     readonly TempoEvent: new (fields: { bpm: number; delta: number; tick: number }) => Event;
     readonly TimeSignatureEvent: new (
