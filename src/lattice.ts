@@ -189,8 +189,36 @@ export function pathSampler(
   };
 }
 
-/** How many paths there are: exact below 2^53, `Infinity` only beyond the largest double. */
+/** How many paths there are: exact below 2^53. */
 export function countPaths(woven: Woven): number {
+  return pathCounts(woven)[0]?.[0] ?? 0;
+}
+
+/** The path with `n` paths before it in the order of their choices; null when there are no more than `n`. */
+export function nthPath(woven: Woven, n: number): readonly number[] | null {
+  const counts = pathCounts(woven);
+  if (n >= (counts[0]?.[0] ?? 0)) return null;
+  const path: number[] = [];
+  let slot = 0;
+  let left = n;
+  for (let layer = 0; layer < woven.layers; layer += 1) {
+    const [, nexts, , ahead] = layerOf(woven, counts, layer);
+    for (let choice = 0; choice < woven.choices; choice += 1) {
+      const to = nexts[slot * woven.choices + choice] ?? -1;
+      const count = to < 0 ? 0 : (ahead[to] ?? 0);
+      if (left >= count) left -= count;
+      else {
+        path.push(choice);
+        slot = to;
+        break;
+      }
+    }
+  }
+  return path;
+}
+
+/** For each layer, how many paths lead on from each slot. */
+function pathCounts(woven: Woven): readonly Float64Array[] {
   const counts: Float64Array[] = Array.from({ length: woven.layers + 1 }, (_, i) =>
     new Float64Array(woven.reached[i]?.length ?? 0).fill(i === woven.layers ? 1 : 0),
   );
@@ -201,7 +229,7 @@ export function countPaths(woven: Woven): number {
       if (to >= 0) here[slot] = (here[slot] ?? 0) + (ahead[to] ?? 0);
     });
   }
-  return counts[0]?.[0] ?? 0;
+  return counts;
 }
 
 /** exp(-cost / UNIT) by repeated multiplication of one constant; costs are integers of 0 or more. */

@@ -4,6 +4,7 @@
  */
 import type { Random } from '../random.ts';
 import type { RhythmPhrase } from '../rhythm.ts';
+import type { KeptForm } from './family.ts';
 import type { Place, PhrasePlaces } from './melody-places.ts';
 
 /** What the notes of a phrase are made from. */
@@ -23,15 +24,13 @@ export interface PhrasePlan {
   readonly closes: boolean;
   /** A later phrase takes up this tune and closes it, so this one had better stay open. */
   readonly asks: boolean;
-  /** The words of the source come back in this phrase. */
-  readonly sameWords: boolean;
 }
 
 export interface FormOptions {
   /** Few tones make songs of few, often returning phrases. */
   readonly fewTones: boolean;
-  /** Form letters to keep (those of an easier song in the family), or null. */
-  readonly letters: readonly string[] | null;
+  /** The form of an easier song in the family, or null. */
+  readonly kept: KeptForm | null;
 }
 
 /**
@@ -47,39 +46,56 @@ export function planForm(
   options: FormOptions,
 ): readonly PhrasePlan[] {
   const strophes = strophesOf(phrases.map((p) => p.phrase));
-  const first = strophes[0] ?? [];
-  const sources: (number | null)[] = [];
-  for (const i of first) {
-    sources.push(
-      options.letters === null
-        ? drawSource(phrases, sources, i, first.length, random, options)
-        : sameLetter(options.letters, i),
-    );
-  }
-  for (const strophe of strophes.slice(1)) {
-    strophe.forEach((_, k) => {
-      const fromEnd = k === strophe.length - 1 ? first.length - 1 : Math.min(k, first.length - 1);
-      sources.push(first[k < first.length - 1 || k === strophe.length - 1 ? fromEnd : k % first.length] ?? 0);
-    });
-  }
+  const sources =
+    options.kept === null ? drawSources(phrases, strophes, random, options) : keptSources(options.kept);
   const letters: string[] = [];
   let next = 0;
-  sources.forEach((source) => {
-    letters.push(source === null ? letterName(next++) : (letters[source] ?? 'a'));
-  });
+  for (const source of sources) letters.push(source === null ? letterName(next++) : (letters[source] ?? 'a'));
   const lasts = new Set(strophes.map((strophe) => strophe.at(-1) ?? 0));
   return sources.map((source, i): PhrasePlan => {
-    const closes = lasts.has(i);
-    const shared = { letter: letters[i] ?? 'a', closes, asks: isAnswered(sources, lasts, i) };
-    if (source === null) return { ...shared, source, kind: 'new', tail: 0, sameWords: false };
-    const sameWords = wordsReturn(phrases[source]?.phrase, phrases[i]?.phrase);
-    if (!fits(phrases[source]?.places ?? [], phrases[i]?.places ?? [])) {
-      return { ...shared, source, kind: 'echo', tail: 0, sameWords };
+    const asks = !lasts.has(i) && sources.some((s, k) => s === i && lasts.has(k));
+    const plan = { letter: letters[i] ?? 'a', source, closes: lasts.has(i), asks };
+    if (source === null) return { ...plan, kind: 'new', tail: 0 };
+    if (!fits(phrases[source]?.places ?? [], phrases[i]?.places ?? []))
+      return { ...plan, kind: 'echo', tail: 0 };
+    if (options.kept !== null) {
+      const changed = options.kept.changed(source, i);
+      return changed > 4
+        ? { ...plan, kind: 'echo', tail: 0 }
+        : { ...plan, kind: changed > 0 ? 'tail' : 'copy', tail: changed };
     }
-    const mustTurn = closes && !lasts.has(source);
-    const turns = mustTurn || (!lasts.has(source) && i < first.length && draw(random, [60, 40]) === 1);
-    const tail = turns ? 1 + draw(random, [25, 45, 30]) : 0;
-    return { ...shared, source, kind: turns ? 'tail' : 'copy', tail, sameWords };
+    // The last return turns to the close; another return changes its ending two times in five.
+    const turns =
+      !lasts.has(source) &&
+      (lasts.has(i) || (strophes[0]?.includes(i) === true && draw(random, [60, 40]) === 1));
+    return { ...plan, kind: turns ? 'tail' : 'copy', tail: turns ? 1 + draw(random, [25, 45, 30]) : 0 };
+  });
+}
+
+/** Where each phrase takes its tune from: the first strophe by evidence and draw, the others from the first. */
+function drawSources(
+  phrases: readonly PhrasePlaces[],
+  strophes: readonly (readonly number[])[],
+  random: Random,
+  options: FormOptions,
+): readonly (number | null)[] {
+  const first = strophes[0] ?? [];
+  const sources: (number | null)[] = [];
+  for (const i of first) sources.push(drawSource(phrases, sources, i, first.length, random, options));
+  for (const strophe of strophes.slice(1)) {
+    strophe.forEach((_, k) => {
+      const isLast = k === strophe.length - 1;
+      sources.push(first[isLast ? first.length - 1 : k % first.length] ?? 0);
+    });
+  }
+  return sources;
+}
+
+/** Each phrase takes up the first one with its letter. */
+function keptSources({ letters }: KeptForm): readonly (number | null)[] {
+  return letters.map((letter, i) => {
+    const source = letters.indexOf(letter);
+    return source < i ? source : null;
   });
 }
 
@@ -155,18 +171,6 @@ function drawSource(
   }
   const drawn = draw(random, odds);
   return drawn === 0 ? null : drawn - 1;
-}
-
-/** The first phrase with the same base letter, or null when this one is the first. */
-function sameLetter(letters: readonly string[], i: number): number | null {
-  const base = (name: string | undefined): string => (name ?? '').replace(/'+$/, '');
-  const found = letters.findIndex((name) => base(name) === base(letters[i]));
-  return found < i && found >= 0 ? found : null;
-}
-
-function isAnswered(sources: readonly (number | null)[], lasts: ReadonlySet<number>, i: number): boolean {
-  if (lasts.has(i)) return false;
-  return sources.some((source, k) => source === i && k > i && lasts.has(k));
 }
 
 /** `a` to `z`, then `aa` and on. */

@@ -55,10 +55,7 @@ export interface TurnRule {
 }
 
 export const LOCAL_RULES: readonly LocalRule[] = [
-  {
-    name: 'beat-place',
-    cost: (tone, m) => m.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN,
-  },
+  { name: 'beat-place', cost: onTheBeat },
   { name: 'opening', cost: opening },
   { name: 'ending', cost: ending },
   { name: 'kept-for-the-close', cost: keptForTheClose },
@@ -67,7 +64,7 @@ export const LOCAL_RULES: readonly LocalRule[] = [
     name: 'phrase-memory',
     cost: (tone, m) => (m.remembered < 0 || m.remembered === tone ? 0 : m.memoryCost),
   },
-  { name: 'family', cost: (tone, m) => (m.family < 0 || m.family === tone ? 0 : 450) },
+  { name: 'family', cost: (tone, m) => (m.family < 0 || m.family === tone ? 0 : 1000) },
   { name: 'fancy', cost: (tone, m) => m.fancy[tone] ?? 0 },
 ];
 
@@ -83,7 +80,13 @@ export const STEP_RULES: readonly StepRule[] = [
 export const TURN_RULES: readonly TurnRule[] = [
   { name: 'leap-after-leap', cost: leapAfterLeap },
   { name: 'beat-to-beat', cost: beatToBeat },
+  { name: 'onward', cost: onward },
 ];
+
+/** Where in the bar a tone likes to stand; the last tone of a phrase answers to the cadence alone. */
+function onTheBeat(tone: number, m: Moment): number {
+  return m.last ? 0 : (m.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN);
+}
 
 /** Phrases begin on tones of the home chord, so above all (songs start on so 61 %, do 28 %, mi 9 %). */
 function opening(tone: number, m: Moment): number {
@@ -138,11 +141,11 @@ function interval(from: number, to: number, { rung }: Step): number {
   const size = Math.abs(semitones(rung, to) - semitones(rung, from));
   const near = Math.abs(to - from) === 1;
   if (size <= 2) return 0;
-  if (size <= 4) return near ? 10 : 40;
-  if (size === 5) return near ? 40 : 80;
-  if (size <= 7) return 100;
-  if (size <= 9) return 170;
-  return 230;
+  if (size <= 4) return near ? 15 : 60;
+  if (size === 5) return near ? 50 : 100;
+  if (size <= 7) return 130;
+  if (size <= 9) return 190;
+  return 260;
 }
 
 /** In the songs of so, mi and la, la comes from so (82 %) more than from mi. */
@@ -167,6 +170,15 @@ function leapAfterLeap(anchor: number, from: number, to: number, rung: Rung, onB
   if (first * second <= 0 || Math.abs(first) < 3 || Math.abs(second) < 3) return 0;
   const sum = Math.abs(first + second);
   return (onBeat ? 20 : 40) + (sum > 9 ? 120 : sum > 7 ? 60 : 0);
+}
+
+/** In fuller sets a step goes on its way rather than turning back (after a falling step 62 % go on down, 15 % turn). */
+function onward(anchor: number, from: number, to: number, rung: Rung): number {
+  if (rung.tones.length <= 4) return 0;
+  const first = from - anchor;
+  const second = to - from;
+  if (Math.abs(first) !== 1 || Math.abs(second) !== 1) return 0;
+  return first === second ? (first < 0 ? -45 : -25) : 20;
 }
 
 /** From beat to beat the tune moves, and not too far. */

@@ -2,6 +2,8 @@
  * The two-note slur that a rung brings: one syllable sung on so and la. Where it goes is settled before any tone is
  * chosen, because it changes the rhythm.
  */
+import type { Tone } from '../pitch.ts';
+import type { Random } from '../random.ts';
 import type { Rhythm, RhythmPhrase } from '../rhythm.ts';
 import type { Ticks } from '../time.ts';
 import { placesOfNotes, type Place, type SlurredNote } from './melody-places.ts';
@@ -34,6 +36,27 @@ export function slurSpots(rhythm: Rhythm): readonly SlurSpot[] {
     });
   });
   return roomy.length > 0 ? roomy : tight;
+}
+
+/**
+ * The notes of every phrase, with the slur where the draw puts it, or where the easier song of the family has it.
+ *
+ * `slur` null, or no syllable that can bear it: the notes as they are.
+ */
+export function drawSlurs(
+  rhythm: Rhythm,
+  slur: readonly [Tone, Tone] | null,
+  kept: ReadonlySet<Ticks>,
+  random: Random,
+): readonly (readonly SlurredNote[])[] {
+  const spots = slur === null ? [] : slurSpots(rhythm);
+  const onset = (spot: SlurSpot): Ticks => rhythm.phrases[spot.phrase]?.notes[spot.note]?.onset ?? -1;
+  const before = spots.filter((spot) => kept.has(onset(spot)));
+  const chosen = before[0] ?? spots[spots.length === 0 ? 0 : random() % spots.length];
+  const all = chosen === undefined ? [] : before.length > 0 ? before : spotsForReturns(rhythm, chosen, spots);
+  return rhythm.phrases.map((phrase, i) =>
+    slurredNotes(phrase, all.find((spot) => spot.phrase === i)?.note ?? null, rhythm.metre.ticksPerBeat),
+  );
 }
 
 /** The chosen spot, and the same syllable in every other line with the same words where it can stand too. */

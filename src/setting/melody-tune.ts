@@ -1,0 +1,163 @@
+/**
+ * One take's tones: the phrases in order of singing, each exact given the plan and the phrases before it. The plan's
+ * hold on earlier phrases comes first and is loosened only where the rules of the rung leave no other way.
+ */
+import type { Woven } from '../lattice.ts';
+import type { Tone } from '../pitch.ts';
+import type { Rung } from '../rung.ts';
+import type { Ticks } from '../time.ts';
+import { counterpart, type PhrasePlan } from './form.ts';
+import type { Moment } from './melody-costs.ts';
+import { phraseLattice, type PhraseTask, type RungTables } from './melody-model.ts';
+import type { PhrasePlaces, Place } from './melody-places.ts';
+
+/** The tones of a whole song, with the plan and the places they stand on. */
+export interface Tune {
+  readonly phrases: readonly PhrasePlaces[];
+  readonly plans: readonly PhrasePlan[];
+  /** Tone indexes, one for each place of each phrase. */
+  readonly tones: readonly (readonly number[])[];
+  /** The new tone has its motif, or there is none to have. */
+  readonly newToneSounds: boolean;
+  /** The lattice that each phrase was found in. */
+  readonly tasks: readonly PhraseTask[];
+}
+
+/** A tone that must stand on a sound, by index into the rung's tones. */
+export type Given = (phrase: number, sound: number, place: Place, sounds: number) => number;
+
+export interface TuneMeans {
+  readonly tables: RungTables;
+  readonly ticksPerBeat: Ticks;
+  /** A cost by chance, for one tone at one moment. */
+  readonly fancy: () => number;
+  /** Tone index asked for, or -1. */
+  readonly given: Given;
+  /** Tone index that the easier song of the family has at an onset, or -1. */
+  readonly family: (onset: Ticks) => number;
+  /** Choices for one phrase, or null when it has none; called once for each phrase and way of holding it. */
+  readonly solve: (woven: Woven, phrase: number) => readonly number[] | null;
+}
+
+/** Sounds at the end of a returning tune that may change at most, however little room the rules leave. */
+const LONGEST_TAIL = 3;
+
+/** The tune of a take, or null when some phrase has no way through the rules. */
+export function tuneOf(
+  phrases: readonly PhrasePlaces[],
+  plans: readonly PhrasePlan[],
+  means: TuneMeans,
+): Tune | null {
+  const { rung } = means.tables;
+  const motif = motifTone(rung);
+  const fancies = new Map<string, readonly number[]>();
+  const tones: (readonly number[])[] = [];
+  const tasks: PhraseTask[] = [];
+  let motifDue = motif >= 0;
+  for (const [i, plan] of plans.entries()) {
+    let found: readonly number[] | null = null;
+    for (const way of waysToHold(plan, motifDue)) {
+      const task = taskOf(i, plan, way);
+      found = means.solve(phraseLattice(task, means.tables), i);
+      if (found === null) continue;
+      if (way.motif !== 'none') motifDue = false;
+      tasks.push(task);
+      break;
+    }
+    if (found === null) return null;
+    tones.push(found);
+  }
+  return { phrases, plans, tones, newToneSounds: !motifDue, tasks };
+
+  function taskOf(i: number, plan: PhrasePlan, way: Way): PhraseTask {
+    const places = phrases[i]?.places ?? [];
+    // A new tune still remembers the phrase before it.
+    const from = plan.source ?? (i > 0 ? i - 1 : null);
+    const source = from === null ? [] : (phrases[from]?.places ?? []);
+    const sourceTones = from === null ? [] : (tones[from] ?? []);
+    const memory = places.map((place) => counterpart(source, place));
+    const held = way.free === null ? 0 : places.length - way.free;
+    return {
+      places,
+      moments: places.map((place, k): Moment => {
+        const at = memory[k] ?? -1;
+        return {
+          rung,
+          place,
+          ticksPerBeat: means.ticksPerBeat,
+          first: k === 0,
+          last: k === places.length - 1,
+          closes: plan.closes,
+          asks: plan.asks,
+          remembered: sourceTones[at] ?? -1,
+          memoryCost: memoryCost(plan, source[at]?.at === place.at),
+          family: means.family(place.onset),
+          fancy: fancyAt(plan.letter, place),
+        };
+      }),
+      fixed: places.map((place, k) => {
+        const given = means.given(i, k, place, places.length);
+        return given < 0 && k < held ? (sourceTones[memory[k] ?? -1] ?? -1) : given;
+      }),
+      before: tones[i - 1]?.at(-1) ?? -1,
+      motif: way.motif === 'none' ? -1 : motif,
+      motifOnBeat: way.motif === 'beat',
+    };
+  }
+
+  /** This take's leaning at a moment of a section: the same wherever the section comes back. */
+  function fancyAt(letter: string, place: Place): readonly number[] {
+    const moment = `${letter}${String(place.at)}`;
+    let fancy = fancies.get(moment);
+    if (fancy === undefined) {
+      fancy = rung.tones.map(() => means.fancy());
+      fancies.set(moment, fancy);
+    }
+    return fancy;
+  }
+}
+
+/** The new tone where it needs a motif of its own; -1 where the close brings it, or there is none. */
+export function motifTone(rung: Rung): number {
+  if (rung.newTone === null || rung.closes.includes(rung.newTone)) return -1;
+  return rung.tones.indexOf(rung.newTone);
+}
+
+/** How a phrase holds on to its source, and whether it brings the new tone's motif. */
+interface Way {
+  /** Sounds at the end that are free while the rest is held; null when nothing is held. */
+  readonly free: number | null;
+  /** On a beat, anywhere, or not at all. */
+  readonly motif: 'beat' | 'any' | 'none';
+}
+
+/** Firmest first: a held phrase never gives up its tune for the motif. */
+function waysToHold(plan: PhrasePlan, motifDue: boolean): readonly Way[] {
+  const motifs: readonly Way['motif'][] = motifDue ? ['beat', 'any', 'none'] : ['none'];
+  const loose = motifs.map((motif): Way => ({ free: null, motif }));
+  if (plan.kind !== 'copy' && plan.kind !== 'tail') return loose;
+  const firm: Way[] = [];
+  for (let free = plan.tail; free <= Math.max(LONGEST_TAIL, plan.tail); free += 1)
+    firm.push({ free, motif: 'none' });
+  return [...firm, ...loose];
+}
+
+/** What it costs to leave the remembered tone; more on its own beat than where it only sounds on. */
+function memoryCost(plan: PhrasePlan, sameMoment: boolean): number {
+  if (plan.kind === 'new') return sameMoment ? 40 : 20;
+  return sameMoment ? 240 : 120;
+}
+
+/** The same for two tunes only when they sound the same. */
+export function tuneKey(tune: Tune): string {
+  return tune.phrases
+    .map(({ places }, i) =>
+      places.map((p, k) => `${String(p.onset)}:${String(tune.tones[i]?.[k])}`).join(' '),
+    )
+    .join('|');
+}
+
+/** Index of a tone in a rung, for `Given`; -1 when the rung has it not. */
+export function toneIndex(rung: Rung, tone: Tone): number {
+  return rung.tones.indexOf(tone);
+}

@@ -1,0 +1,192 @@
+/**
+ * bench:tunes -- FILES: songs of every rung beside the bands and noise floors of human children's songs.
+ *
+ * FILES, told by what they hold: bands (JSON with `bands`), tables (Markdown), rhythms (JSON song books, or rhymes
+ * with beat marks in `.txt`). Prints for each rung the shares of songs inside the human 5 to 95 % band and the
+ * divergences against twice the noise floor's 95th percentile.
+ */
+import { readFileSync } from 'node:fs';
+import { toneSemitones } from '../../src/pitch.ts';
+import type { Rhythm } from '../../src/rhythm.ts';
+import type { Song } from '../../src/song.ts';
+import { strengthAt, ticksPerBar } from '../../src/time.ts';
+import { setTakes } from '../../src/setting/melody.ts';
+import { RUNGS } from '../../src/setting/rungs.ts';
+import { readBands, readTables, type Bands } from './tune-corpus.ts';
+import {
+  DISTRIBUTIONS,
+  divergence,
+  features,
+  type Shares,
+  type Sound,
+  type SungTune,
+} from './tune-features.ts';
+import { readBook, usualRhythm } from './tune-rhythms.ts';
+
+/** Rung -> class of the corpus; null: no evidence. */
+export const CLASS_OF: Readonly<Record<string, string | null>> = {
+  'so-mi': null,
+  'so-mi-la': 'SMLD',
+  'so-mi-la-do': 'SMLD',
+  'mi-re-do': 'MRDext',
+  'so-mi-re-do': 'MRDext',
+  'do-pentatonic': 'DPENT',
+  'low-so-low-la': 'DPENT_full',
+  'high-do': 'DPENT_full',
+  'la-pentatonic': null,
+  'do-pentachord': 'PENTACHORD',
+  'do-hexachord': 'DHEX_exact',
+  'la-pentachord': null,
+  major: 'DIAT',
+  'natural-minor': null,
+};
+
+export function tuneOfSong(song: Song): SungTune {
+  const bar = ticksPerBar(song.metre);
+  return song.phrases.map((phrase) => {
+    const sounds: Sound[] = [];
+    let zero: number | null = null;
+    for (const note of phrase.notes) {
+      if (note.tone === null || note.tie === 'stop' || note.tie === 'both') continue;
+      const strength = strengthAt(song.metre, (((note.onset - song.upbeatTicks) % bar) + bar) % bar);
+      if (strength > 0) zero ??= note.onset;
+      sounds.push({ at: note.onset, strength, semitones: toneSemitones(note.tone), duration: note.duration });
+    }
+    return sounds.map((s) => ({ ...s, at: s.at - (zero ?? s.at) }));
+  });
+}
+
+function main(paths: readonly string[]): void {
+  const rhythms: Rhythm[] = [];
+  let bands: Bands | null = null;
+  let tables: ReadonlyMap<string, ReadonlyMap<string, Shares>> = new Map();
+  let takes = [1, 4];
+  let only: string | null = null;
+  for (const path of paths) {
+    if (path.startsWith('--takes=')) takes = path.slice(8).split('..').map(Number);
+    else if (path.startsWith('--rung=')) only = path.slice(7);
+    else if (path.startsWith('--made=')) {
+      for (let seed = 1; seed <= Number(path.slice(7)); seed += 1) rhythms.push(usualRhythm(seed));
+    } else if (path.endsWith('.md')) tables = readTables(path);
+    else if (!readFileSync(path, 'utf8').startsWith('[')) bands = readBands(path);
+    else rhythms.push(...readBook(path).map((tune) => tune.rhythm));
+  }
+  // Bands come from short songs: long rhymes are cut to six phrases.
+  const short = rhythms.map((r) => cut(r, 6));
+  console.log(`${String(short.length)} rhythms, takes ${takes.join('..')}`);
+  for (const rung of RUNGS.filter((r) => only === null || r.name === only)) {
+    const cls = CLASS_OF[rung.name] ?? null;
+    const tunes: SungTune[] = [];
+    let failures = 0;
+    for (const rhythm of short) {
+      const options = {
+        rung,
+        do: null,
+        tempoBpm: null,
+        seed: 1,
+        take: 1,
+        slur: false,
+        voice: null,
+        family: null,
+      };
+      for (const outcome of setTakes(rhythm, options, {
+        first: takes[0] ?? 1,
+        last: takes[1] ?? 4,
+        families: [],
+      })) {
+        if (outcome.ok) tunes.push(tuneOfSong(outcome.value));
+        else failures += 1;
+      }
+    }
+    console.log(
+      `\n== ${rung.name} (${cls ?? 'no evidence'}): ${String(tunes.length)} songs, ${String(failures)} failed`,
+    );
+    report(tunes, cls, bands, tables);
+  }
+}
+
+function cut(rhythm: Rhythm, phrases: number): Rhythm {
+  const kept = rhythm.phrases.slice(0, phrases);
+  const bar = ticksPerBar(rhythm.metre);
+  const last = kept.at(-1);
+  const end = (last?.notes.at(-1)?.onset ?? 0) + (last?.notes.at(-1)?.duration ?? 0);
+  const missing = (bar - (end % bar)) % bar;
+  if (last === undefined || missing === 0) return { ...rhythm, phrases: kept };
+  const rest = { onset: end, duration: missing, rest: true, syllable: null, tie: null, breath: false };
+  return { ...rhythm, phrases: [...kept.slice(0, -1), { ...last, notes: [...last.notes, rest] }] };
+}
+
+function report(
+  tunes: readonly SungTune[],
+  cls: string | null,
+  bands: Bands | null,
+  tables: ReadonlyMap<string, ReadonlyMap<string, Shares>>,
+): void {
+  const rows = tunes.map(features);
+  const band = cls === null ? undefined : bands?.bands[cls];
+  let outside = 0;
+  let total = 0;
+  let medians = 0;
+  let counted = 0;
+  for (const name of Object.keys(rows[0] ?? {})) {
+    const values = rows.map((row) => row[name] ?? 0).sort((a, b) => a - b);
+    const at = (q: number): number => values[Math.min(values.length - 1, Math.floor(q * values.length))] ?? 0;
+    const human = band?.bands[name];
+    const list = [0.05, 0.25, 0.5, 0.75, 0.95].map((q) => at(q).toFixed(2)).join(' ');
+    if (human === undefined) {
+      console.log(`  ${name.slice(0, 30).padEnd(31)} ${list}`);
+      continue;
+    }
+    const out = values.filter((v) => v < human.p5 - 1e-3 || v > human.p95 + 1e-3).length;
+    outside += out;
+    total += values.length;
+    counted += 1;
+    const bad = at(0.5) < human.p5 - 1e-3 || at(0.5) > human.p95 + 1e-3;
+    if (bad) medians += 1;
+    console.log(
+      `  ${name.slice(0, 30).padEnd(31)} ${list}   human ${[human.p5, human.p50, human.p95].map((v) => v.toFixed(2)).join(' ')}   outside ${String(Math.round((100 * out) / values.length))} %${bad ? '  <-- median' : ''}`,
+    );
+  }
+  if (total > 0) {
+    console.log(
+      `  song-features outside: ${((100 * outside) / total).toFixed(1)} % (human 10 %); medians outside: ${String(medians)} of ${String(counted)}`,
+    );
+  }
+  const table = cls === null ? undefined : tables.get(cls);
+  for (const [kind, make] of Object.entries(DISTRIBUTIONS)) {
+    const ours = make(tunes);
+    const theirs = table?.get(kind);
+    const floor = band?.split_half_js_bits[kind];
+    const js = theirs === undefined ? NaN : divergence(ours, theirs);
+    const verdict =
+      floor === undefined || theirs === undefined
+        ? ''
+        : `JS ${js.toFixed(3)} limit ${(2 * floor.p95).toFixed(3)}${js > 2 * floor.p95 ? '  <-- over' : ''}`;
+    console.log(
+      `  ${kind} ${verdict}\n     ours   ${show(ours)}${theirs === undefined ? '' : `\n     theirs ${show(theirs)}`}`,
+    );
+  }
+  const rates = table?.get('repeat_rates');
+  if (rates !== undefined)
+    console.log(`  human repeat rates ${[...rates].map(([k, v]) => `${k} ${String(v)}`).join(' ')}`);
+  const pairs = DISTRIBUTIONS['repeat_by_place']?.(tunes);
+  const rate = (p: string): number => {
+    const [yes, no] = [pairs?.get(`${p}=`) ?? 0, pairs?.get(`${p} `) ?? 0];
+    return Math.round((100 * yes) / (yes + no));
+  };
+  console.log(
+    `  our repeat rates strong ${String(rate('strong'))} weak ${String(rate('weak'))} off ${String(rate('off'))}`,
+  );
+}
+
+function show(shares: Shares): string {
+  const total = [...shares.values()].reduce((a, b) => a + b, 0);
+  return [...shares]
+    .map(([key, n]) => [key, (100 * n) / total] as const)
+    .filter(([, share]) => share >= 0.7)
+    .sort((a, b) => b[1] - a[1])
+    .map(([key, share]) => `${key}:${share.toFixed(0)}`)
+    .join('  ');
+}
+
+main(process.argv.slice(2));
