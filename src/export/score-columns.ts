@@ -21,11 +21,16 @@ export type Column =
       readonly word: string;
     };
 
-/** Says the rhythm name of a note as one word for each column that the note takes; see `rhythmWriter`. */
-export type SayRhythm = (notes: readonly SongNote[], index: number, intoBar: Ticks) => readonly string[];
+/** How a family of names is written. */
+export interface RhythmWriter {
+  /** The name of a note as one word for each column that it takes; `''` when the note before has said it too. */
+  readonly say: (notes: readonly SongNote[], index: number, intoBar: Ticks) => readonly string[];
+  /** False where two rests must stay apart, so that `z-z` is one rest of two beats and `z z` are two. */
+  readonly joinsRests: boolean;
+}
 
 /** The columns of one phrase, bar lines included. */
-export function phraseColumns(song: Song, phrase: SongPhrase, say: SayRhythm): readonly Column[] {
+export function phraseColumns(song: Song, phrase: SongPhrase, writer: RhythmWriter): readonly Column[] {
   const columns: Column[] = [];
   const { notes } = phrase;
   const beat = song.metre.ticksPerBeat;
@@ -33,12 +38,12 @@ export function phraseColumns(song: Song, phrase: SongPhrase, say: SayRhythm): r
   notes.forEach((note, i) => {
     const intoBar = ticksIntoBar(song, note.onset);
     if (intoBar === 0) columns.push({ kind: 'bar', double: false });
-    const says = say(notes, i, intoBar);
+    const says = writer.say(notes, i, intoBar);
     const next = notes[i + 1];
     const nextInto = ticksIntoBar(song, note.onset + note.duration);
     const inBeat = next !== undefined && nextInto % beat !== 0;
-    // two rests stay apart, so that `z-z` is one rest of two beats and `z z` are two
-    const joined = inBeat && !(note.tone === null && next.tone === null);
+    const twoRests = note.tone === null && next?.tone === null;
+    const joined = inBeat && (writer.joinsRests || !twoRests);
     says.forEach((rhythm, k) => {
       const last = k === says.length - 1;
       columns.push({
@@ -53,7 +58,16 @@ export function phraseColumns(song: Song, phrase: SongPhrase, say: SayRhythm): r
     if (note.onset + note.duration === end) columns.push({ kind: 'bar', double: true });
     else if (next === undefined && nextInto === 0) columns.push({ kind: 'bar', double: false });
   });
-  return columns;
+  return columns.map((column, i) => sayForNext(column, columns[i + 1]));
+}
+
+/** A name that stands for the next note too takes over its breath, and is tied on only if that one is. */
+function sayForNext(column: Column, next: Column | undefined): Column {
+  if (column.kind !== 'cell') return column;
+  if (column.rhythm === ',') return { ...column, rhythm: '' };
+  if (next?.kind !== 'cell') return column;
+  if (next.rhythm !== '' && next.rhythm !== ',') return column;
+  return { ...column, rhythm: column.rhythm + next.rhythm, joined: next.joined };
 }
 
 /** The solfa letter, `-` for a tied note, brackets around a slur, nothing for a rest. */
@@ -74,13 +88,13 @@ function syllableOf(note: SongNote): string {
 }
 
 /** How this family says each note of this song, looked up once for all. */
-export function rhythmWriter(song: Song, names: RhythmNames): SayRhythm {
+export function rhythmWriter(song: Song, names: RhythmNames): RhythmWriter {
   return names.kind === 'place'
-    ? placeWriter(song, names.places[song.metre.beatClass])
-    : valueWriter(song, names);
+    ? { say: placeWriter(song, names.places[song.metre.beatClass]), joinsRests: true }
+    : { say: valueWriter(song, names), joinsRests: false };
 }
 
-function valueWriter(song: Song, names: Extract<RhythmNames, { kind: 'value' }>): SayRhythm {
+function valueWriter(song: Song, names: Extract<RhythmNames, { kind: 'value' }>): RhythmWriter['say'] {
   const says = new Map<string, readonly string[]>();
   const pairs = new Map<Ticks, string>();
   for (const figure of figuresOf(names, song.metre.beatClass)) {
@@ -112,7 +126,7 @@ function valueWriter(song: Song, names: Extract<RhythmNames, { kind: 'value' }>)
   };
 }
 
-function placeWriter(song: Song, places: readonly string[]): SayRhythm {
+function placeWriter(song: Song, places: readonly string[]): RhythmWriter['say'] {
   const beat = song.metre.ticksPerBeat;
   return (notes, i, intoBar) => {
     const note = notes[i];

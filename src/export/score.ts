@@ -31,14 +31,14 @@ export function writeScore(song: Song, options: ScoreOptions = {}): string {
   const names = options.names ?? findRhythmNames(unicode ? 'glyphs' : DEFAULT_NAMES);
   if (names === null) throw new RangeError('The default rhythm names are missing.');
   const signs = unicode ? { single: '\u2502', double: '\u2551' } : { single: '|', double: '||' };
-  const say = rhythmWriter(song, names);
+  const writer = rhythmWriter(song, names);
   const named = song.phrases.some((phrase) => phrase.stanza !== 1);
   const blocks = [scoreMatter(song, names.name)];
   let stanza = 0;
   for (const phrase of song.phrases) {
     if (named && phrase.stanza !== stanza) blocks.push(`Stanza ${String(phrase.stanza)}`);
     stanza = phrase.stanza;
-    const [first = [], ...more] = layRows(phraseColumns(song, phrase, say), signs, options.width ?? 76);
+    const [first = [], ...more] = layRows(phraseColumns(song, phrase, writer), signs, options.width ?? 76);
     blocks.push([phraseLabel(phrase), ...first].join('\n'), ...more.map((row) => row.join('\n')));
   }
   return `${blocks.join('\n\n')}\n`;
