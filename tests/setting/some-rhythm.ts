@@ -30,12 +30,12 @@ export function someRhythm(seed: number): Rhythm {
       const say = (at: number): void => {
         syllables.push([WORDS[upTo(WORDS.length)] ?? 'la', at]);
       };
-      if (upbeats && upTo(2) === 0) say(compound ? -240 : -240);
+      if (upbeats && upTo(2) === 0) say(-240);
       for (let b = 0; b < beats; b += 1) {
         const kind = upTo(10);
         if (b === beats - 1) {
           if (kind < 6) say(b * beat);
-          else if (kind < 7) {
+          else if (kind < 7 && !upbeats) {
             say(b * beat);
             say(b * beat + (compound ? 480 : 240));
           } else if (b === 0) say(0);
