@@ -7,7 +7,7 @@ import { readRhymeFile, settle, type Options, type RhymeFile } from './options.t
 import type { Placement } from './placement.ts';
 import { andThen, made, type Outcome, type Problem } from './problem.ts';
 import type { Rhythm } from './rhythm.ts';
-import { setMelody } from './setting/melody.ts';
+import { setTakes } from './setting/melody.ts';
 import { placeBeats } from './setting/placement.ts';
 import { byEarOnly } from './setting/rhythm-ladder.ts';
 import { setRhythm } from './setting/rhythm.ts';
@@ -94,36 +94,29 @@ export async function compose(
   });
 }
 
-/** A song for each rung and take; in each take a rung's tune stays near that of the rung before. */
+/**
+ * A song for each rung and take. On several rungs they are a family: in each take a rung's tune alters that of the
+ * rung before as little as it can, so takes count from 1 there even when only later ones are asked for.
+ */
 function singRungs(rhythm: Rhythm, options: Options, before: readonly Problem[]): Outcome<Composition> {
+  const { takes, rungs, tempoBpm, seed, slur } = options;
+  const first = rungs.length > 1 ? 1 : takes.first;
   const songs: Song[] = [];
   const problems: Problem[] = [];
-  const { takes, rungs, tempoBpm, seed, slur } = options;
-  for (let take = takes.first; take <= takes.last; take++) {
-    let family: Song | null = null;
-    for (const rung of rungs) {
-      const melody: Outcome<Song> = setMelody(rhythm, {
-        rung,
-        do: options.do,
-        tempoBpm,
-        seed,
-        take,
-        slur,
-        voice: null,
-        family,
-      });
-      problems.push(...melody.problems);
-      if (!melody.ok) continue;
-      family = melody.value;
-      songs.push({ ...melody.value, problems: [...before, ...melody.value.problems] });
+  let families: readonly (Song | null)[] = [];
+  for (const rung of rungs) {
+    const melody = { rung, do: options.do, tempoBpm, seed, take: first, slur, voice: null, family: null };
+    const outcomes = setTakes(rhythm, melody, { first, last: takes.last, families });
+    // where the rules leave no way, the last outcome says so and no more takes follow
+    const wanted = outcomes.slice(Math.min(takes.first - first, outcomes.length - 1));
+    for (const outcome of wanted) {
+      problems.push(...outcome.problems);
+      if (!outcome.ok) continue;
+      songs.push({ ...outcome.value, problems: [...before, ...outcome.value.problems] });
     }
+    if (rungs.length > 1) families = outcomes.map((outcome) => (outcome.ok ? outcome.value : null));
   }
-  songs.sort((a, b) => place(a) - place(b));
   return made({ songs, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
-
-  function place(song: Song): number {
-    return rungs.findIndex((rung) => rung.name === song.rung) * (takes.last + 1) + song.take;
-  }
 }
 
 /** Give each problem that names a line of the rhyme the place of that line in the text. */

@@ -173,7 +173,7 @@ const WORLDLY = new Set(
     'process',
     'console',
     'fetch',
-    'Date',
+
     'performance',
     'setTimeout',
     'setInterval',
