@@ -97,13 +97,11 @@ function expectPageIsMidi(page: Page, midi: MidiRead, lesson: Lesson): void {
   expect(page.steps.map((step) => `${String(step.number)}. ${step.title}`)).toEqual(
     midi.markers.map((marker) => marker.text),
   );
-  rows.forEach((row, i) => {
-    expect(row.at + row.length).toBe(rows[i + 1]?.at ?? midi.end);
-    // tenths are cut; the MIDI tempo is rounded to a microsecond a quarter
-    const exact = clock(row.at);
-    expect(exact - row.seconds).toBeGreaterThan(-0.01);
-    expect(exact - row.seconds).toBeLessThan(0.11);
-  });
+  expect(rows.map((row) => row.at + row.length)).toEqual([...rows.slice(1).map((row) => row.at), midi.end]);
+  // tenths are cut; the MIDI tempo is rounded to a microsecond a quarter
+  const late = rows.map((row) => clock(row.at) - row.seconds);
+  expect(Math.min(...late)).toBeGreaterThan(-0.01);
+  expect(Math.max(...late)).toBeLessThan(0.11);
   const bar = (lesson.metre.beats * 1920) / lesson.metre.beatType;
   expect(page.bars * bar).toBe(midi.end);
   expect(clock(midi.end) - page.seconds).toBeGreaterThan(-0.01);
@@ -169,11 +167,6 @@ function expectWavIsMidi(wav: Buffer, midi: MidiRead): void {
 }
 
 describe('a practice recording', () => {
-  let examples: Awaited<ReturnType<typeof exampleSongs>> = [];
-  beforeAll(async () => {
-    examples = await exampleSongs();
-  });
-
   test.each(SONGS.flatMap(([name, song]) => PLAN_NAMES.map((plan) => [plan, name, song] as const)))(
     'by the plan %s on %s is the same on the page, as MIDI and as WAV',
     (planName, _, song) => {
@@ -210,8 +203,15 @@ describe('a practice recording', () => {
       rows.forEach((row) => expect(Math.abs(midiClock(midi)(row.at) - row.seconds)).toBeLessThan(0.11));
     });
   });
+});
 
-  test('of every example on every rung is the same on the page and as MIDI', () => {
+describe('a practice recording of every example on every rung', () => {
+  let examples: Awaited<ReturnType<typeof exampleSongs>> = [];
+  beforeAll(async () => {
+    examples = await exampleSongs();
+  });
+
+  test('is the same on the page and as MIDI', () => {
     expect(examples.length).toBeGreaterThan(60);
     for (const { song } of examples) {
       const lesson = lessonFor(song, PLANS.all);
@@ -222,7 +222,7 @@ describe('a practice recording', () => {
     }
   });
 
-  test('of every example on every rung sounds as its MIDI file says', () => {
+  test('sounds as its MIDI file says', () => {
     const plan = readPlan({ steps: ['sing-by-two'] });
     if (!plan.ok) throw new Error('plan');
     for (const { song } of examples) {

@@ -42,16 +42,28 @@ export function toneLevel(
   rate: number,
   hertz: number,
 ): number {
-  let re = 0;
-  let im = 0;
   const length = to - from;
+  const window = hann(length);
+  const twice = 2 * Math.cos((2 * Math.PI * hertz) / rate);
+  let before = 0;
+  let last = 0;
   for (let n = 0; n < length; n++) {
-    const window = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / length);
-    const value = (samples[from + n] ?? 0) * window;
-    re += value * Math.cos((2 * Math.PI * hertz * n) / rate);
-    im += value * Math.sin((2 * Math.PI * hertz * n) / rate);
+    const next = (samples[from + n] ?? 0) * (window[n] ?? 0) + twice * last - before;
+    before = last;
+    last = next;
   }
-  return (2 * Math.hypot(re, im)) / length;
+  return (2 * Math.sqrt(Math.max(0, last * last + before * before - twice * last * before))) / length;
+}
+
+const windows = new Map<number, Float64Array>();
+
+/** A Hann window of mean 1. */
+function hann(length: number): Float64Array {
+  const known = windows.get(length);
+  if (known !== undefined) return known;
+  const window = Float64Array.from({ length }, (_, n) => 1 - Math.cos((2 * Math.PI * (n + 0.5)) / length));
+  windows.set(length, window);
+  return window;
 }
 
 export function decibels(level: number): number {
