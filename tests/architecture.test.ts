@@ -145,7 +145,8 @@ describe('imports', () => {
     for (const { path, imports } of modules) {
       for (const { target } of imports) {
         if (target.endsWith('.ts') || target.startsWith('node:')) continue;
-        places.set(target, (places.get(target) ?? new Set()).add(path));
+        const [name = ''] = /^(?:@[^/]+\/)?[^/]+/.exec(target) ?? [];
+        places.set(name, (places.get(name) ?? new Set()).add(path));
       }
     }
     const spread = [...places].filter(([, files]) => files.size > 1).map(([name, files]) => [name, ...files]);
