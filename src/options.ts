@@ -176,6 +176,10 @@ async function readMatter(matter: string, base: number): Promise<Outcome<Wishes>
 function readPair({ key, value }: Pair<ParsedNode, ParsedNode | null>, base: number): Outcome<Wishes> {
   const name = textOf(key) ?? '';
   const known = WISH_NAMES.find((each) => each === name);
+  if (name === 'score') {
+    const message = 'This is a score, a song that is made already. Give the rhyme that it was made from.';
+    return failed(matterProblem(message, spanOf(key, base)));
+  }
   if (known === undefined) {
     const near = nearest(name, WISH_NAMES);
     return failed({

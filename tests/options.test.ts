@@ -84,6 +84,7 @@ describe('front matter', () => {
   test.each([
     ['tempo: 104\nBee, bee\n', 'front-matter', '---'],
     ['titel: Bee\n---\n', 'unknown-option', 'titel'],
+    ['score: chantwright 1\n---\n', 'front-matter', 'score'],
     ['tempo: fast\n---\n', 'bad-value', 'fast'],
     ['tempo: 900\n---\n', 'bad-value', '900'],
     ['tempo: 104.5\n---\n', 'bad-value', '104.5'],

@@ -11,7 +11,7 @@ const root = fileURLToPath(new URL('..', import.meta.url));
 
 function textsUnder(folder: string): readonly string[] {
   return readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
-    .filter((name) => name.endsWith('.ts') && !/problems?\.(test\.)?ts$/.test(name))
+    .filter((name) => name.endsWith('.ts') && name !== 'problem.ts' && name !== 'problems.test.ts')
     .map((name) => readFileSync(join(root, folder, name), 'utf8'));
 }
 

@@ -18,7 +18,8 @@ export function safeStem(text: string): string {
     .normalize('NFC')
     .toLowerCase()
     .replace(/['\u2018\u2019]/g, '')
-    .replace(/[^\p{L}\p{M}\p{N}_]+/gu, '-');
+    // classes of Unicode letters take milliseconds to compile, and most names are plain
+    .replace(isAscii(text) ? /[^a-z0-9_]+/g : /[^\p{L}\p{M}\p{N}_]+/gu, '-');
   let stem = '';
   for (const character of words.replace(/^-+/, '')) {
     if (Buffer.byteLength(stem + character) > MOST_BYTES) break;
@@ -27,6 +28,10 @@ export function safeStem(text: string): string {
   stem = stem.replace(/-+$/, '');
   if (stem === '') return 'rhyme';
   return DEVICE.test(stem) ? `${stem}-rhyme` : stem;
+}
+
+function isAscii(text: string): boolean {
+  return Buffer.byteLength(text) === text.length;
 }
 
 /** Gives each input a stem of its own: the second `bee` is `bee-2`. Case does not tell names apart. */
