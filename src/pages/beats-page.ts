@@ -14,7 +14,7 @@ const ROW = 2.3;
 const BETWEEN = 0.8;
 
 export function layBeats(song: Song, sheet: Sheet, title: string): readonly Page[] {
-  const head: Head = { title, info: null, nameLine: false, face: 'reader' };
+  const head: Head = { title, info: null, nameLine: null, face: 'reader' };
   const measured = (row: BeatRow, sizeMm: number): Block => ({ ...spacing(row, sizeMm), draw: () => [] });
   const wishes: GridWishes = { face: 'reader', preferredMm: 9, head, block: measured, barGap: 0, letters: 0 };
   const grid = fitRows(song, sheet, wishes);

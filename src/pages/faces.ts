@@ -147,3 +147,14 @@ export function inkOf(shape: TextShape, faces: Faces): Box | null {
     heightMm: (high - low) * scale,
   };
 }
+
+/** True when two boxes share more than an edge. */
+export function overlap(a: Box, b: Box): boolean {
+  const slack = 1e-6;
+  return (
+    a.xMm + slack < b.xMm + b.widthMm &&
+    b.xMm + slack < a.xMm + a.widthMm &&
+    a.yMm + slack < b.yMm + b.heightMm &&
+    b.yMm + slack < a.yMm + a.heightMm
+  );
+}

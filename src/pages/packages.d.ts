@@ -85,15 +85,17 @@ declare module 'pdfkit' {
 
   const PDFDocument: new (options: Record<string, unknown>) => Document;
   export type { Document, EmbeddedFont, StructureElement };
-  export default PDFDocument;
+  export { PDFDocument as default };
 }
 
 declare module 'verovio/wasm' {
   const createVerovioModule: () => Promise<unknown>;
-  export default createVerovioModule;
+  export { createVerovioModule as default };
 }
 
 declare module 'verovio/esm' {
+  export const LOG_OFF: number;
+  export function enableLog(level: number, module: unknown): void;
   export class VerovioToolkit {
     constructor(module: unknown);
     setOptions(options: Record<string, unknown>): void;

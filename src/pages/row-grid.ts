@@ -51,6 +51,8 @@ export interface GridWishes {
   readonly barGap: number;
   /** Size of letters that stand under the notes, as a part of the word size; 0 for none. */
   readonly letters: number;
+  /** Width of a letter under its note; its own when not given. */
+  readonly letterWidthOf?: (note: SongNote, sizeMm: number) => number;
   /** Width of a syllable; its own when not given. */
   readonly widthOf?: (note: SongNote, sizeMm: number) => number;
   /** The moment under which a note's letter and syllable stand; its own when not given. */
@@ -227,7 +229,8 @@ function lettersFit(
   let edge = -Infinity;
   for (const note of row.notes) {
     if (note.tone === null || note.tie === 'stop' || note.tie === 'both') continue;
-    const half = setter.width(note.tone, 'reader-bold', size) / 2;
+    const own = wishes.letterWidthOf?.(note, size) ?? setter.width(note.tone, 'reader-bold', size);
+    const half = own / 2;
     if (xOf(note) - half < edge) return false;
     edge = xOf(note) + half + 0.12 * size;
   }

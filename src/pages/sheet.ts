@@ -29,8 +29,8 @@ export interface Head {
   readonly title: string;
   /** A line beneath the title; null for none. */
   readonly info: string | null;
-  /** A line for the pupil's name. */
-  readonly nameLine: boolean;
+  /** What stands on the line above the body: the pupil's name goes there, or `Answers`. Null for no such line. */
+  readonly nameLine: 'Name' | 'Answers' | null;
   readonly face: 'book' | 'reader';
 }
 
@@ -116,12 +116,14 @@ export function drawHead(
     groups.push({ role: 'paragraph', alt: null, shapes: infoShapes });
     y += 5.2 * info.lines.length + 1;
   }
-  if (head.nameLine) {
+  if (head.nameLine !== null) {
     y += 9;
-    const label = setter.text('Name', { xMm: left, baselineMm: y, face: head.face, sizeMm: 4.6 });
-    const from = left + setter.width('Name', head.face, 4.6) + 2.5;
+    const label = setter.text(head.nameLine, { xMm: left, baselineMm: y, face: bold, sizeMm: 4.6 });
+    const from = left + setter.width(head.nameLine, bold, 4.6) + 2.5;
     groups.push({ role: 'paragraph', alt: null, shapes: label });
-    groups.push({ role: 'decoration', alt: null, shapes: [line(from, y + 0.8, right, y + 0.8, 0.25)] });
+    if (head.nameLine === 'Name') {
+      groups.push({ role: 'decoration', alt: null, shapes: [line(from, y + 0.8, right, y + 0.8, 0.25)] });
+    }
     y += 3;
   }
   return { groups, bottomMm: y + 5 };

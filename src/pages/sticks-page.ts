@@ -23,7 +23,7 @@ export const STICK = {
 export const BAR_GAP = 0.22;
 
 export function laySticks(song: Song, sheet: Sheet, title: string): readonly Page[] {
-  const head: Head = { title, info: songInfo(song), nameLine: false, face: 'reader' };
+  const head: Head = { title, info: songInfo(song), nameLine: null, face: 'reader' };
   const wishes: GridWishes = {
     face: 'reader',
     preferredMm: 9,
@@ -37,7 +37,10 @@ export function laySticks(song: Song, sheet: Sheet, title: string): readonly Pag
     ...stickSpacing(row.row, grid.sizeMm),
     draw: (topMm) => {
       const { sizeMm } = grid;
-      const sticks = { shapes: stickShapes(song, grid, row, topMm), alt: rhythmInWords(row.row.notes) };
+      const sticks = {
+        shapes: stickShapes(song, grid, row, { topMm, notes: row.row.notes }),
+        alt: rhythmInWords(row.row.notes),
+      };
       const letters = row.row.notes.flatMap((note) =>
         letterShapes(sheet, grid, row.xOf(note.onset), note, topMm),
       );
@@ -86,22 +89,23 @@ export function stickPlace(song: Song, grid: RowGrid, row: GridRow, topMm: numbe
   return { xOf: row.xOf, topMm, stickMm, metre, beatOrigin: song.upbeatTicks % metre.ticksPerBeat };
 }
 
-/** Sticks, bows and breath marks of a row. */
-export function stickShapes(song: Song, grid: RowGrid, row: GridRow, topMm: number): readonly Shape[] {
+/** Sticks, bows and breath marks of these notes of a row. */
+export function stickShapes(
+  song: Song,
+  grid: RowGrid,
+  row: GridRow,
+  { topMm, notes }: { readonly topMm: number; readonly notes: readonly SongNote[] },
+): readonly Shape[] {
   const place = stickPlace(song, grid, row, topMm);
-  const breaths = row.row.notes.filter(
-    (note) => note.breath === true && !(row.row.endsSong && note === row.row.notes.at(-1)),
-  );
+  const last = row.row.endsSong ? row.row.notes.at(-1) : undefined;
+  const breaths = notes.filter((note) => note.breath === true && note !== last);
   return [
-    ...stickSigns(row.row.notes, place),
-    ...bows(row.row.notes, place, { leftMm: row.leftMm, rightMm: row.rightMm }),
-    ...breaths.map((note) =>
-      breathMark(
-        Math.min(row.xOf(note.onset + note.duration), row.rightMm) - 0.35 * grid.sizeMm,
-        grid.sizeMm,
-        topMm,
-      ),
-    ),
+    ...stickSigns(notes, place),
+    ...bows(notes, place, { leftMm: row.leftMm, rightMm: row.rightMm }),
+    ...breaths.map((note) => {
+      const endMm = Math.min(row.xOf(note.onset + note.duration), row.rightMm);
+      return breathMark(endMm - 0.35 * grid.sizeMm, grid.sizeMm, topMm);
+    }),
   ];
 }
 

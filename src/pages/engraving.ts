@@ -1,0 +1,241 @@
+/**
+ * The engraver's drawing as shapes of our own. verovio draws a page as SVG in its own units; here its outlines, lines
+ * and words become shapes of the page, system by system, so that the same writers draw them and the same tests measure
+ * them. Reads what verovio writes, not any SVG.
+ */
+import type { FaceName } from './page.ts';
+
+/** A word of the engraving, in the engraver's units. */
+export interface EngravedText {
+  readonly kind: 'text';
+  readonly x: number;
+  readonly y: number;
+  readonly anchor: 'start' | 'middle' | 'end';
+  readonly size: number;
+  readonly face: FaceName;
+  readonly text: string;
+}
+
+/** An outline, filled, moved and scaled into place; a straight line when `stroke` is more than 0 and it has no area. */
+export interface EngravedOutline {
+  readonly kind: 'outline';
+  readonly outline: string;
+  readonly x: number;
+  readonly y: number;
+  readonly scaleX: number;
+  readonly scaleY: number;
+  readonly stroke: number;
+}
+
+export type EngravedShape = EngravedText | EngravedOutline;
+
+/** One system of staff notation. */
+export interface EngravedSystem {
+  readonly shapes: readonly EngravedShape[];
+  /** The five lines of the staff from top to bottom. */
+  readonly staffLines: readonly number[];
+  readonly left: number;
+  readonly right: number;
+}
+
+/** Units from line to line of the staff. */
+export const STAFF_SPACE = 180;
+
+interface Frame {
+  readonly tag: string;
+  readonly kind: string;
+  readonly x: number;
+  readonly y: number;
+  readonly italic: boolean;
+  readonly bold: boolean;
+  readonly size: number;
+}
+
+/** What stands in the drawing but not on our page: bar numbers, the name of the part, the tempo, notes for machines. */
+const LEFT_OUT = new Set(['mNum', 'label', 'labelAbbr', 'tempo', 'pgHead', 'pgFoot']);
+
+/**
+ * Read the systems of a drawing.
+ * @throws RangeError when there is no system in it.
+ */
+export function readEngraving(svg: string): readonly EngravedSystem[] {
+  const outlines = readDefinitions(svg);
+  const systems: { shapes: EngravedShape[]; lines: number[]; left: number; right: number }[] = [];
+  const frames: Frame[] = [];
+  let word: { x: number; y: number; anchor: EngravedText['anchor'] } | null = null;
+  let depthLeftOut = 0;
+  for (const [, close, tag = '', attributes = '', empty, words] of svg.matchAll(
+    /<(\/?)([a-zA-Z]+)([^>]*?)(\/?)>|([^<]+)/g,
+  )) {
+    if (words !== undefined) {
+      const top = frames.at(-1);
+      const text = unescapeMarkup(words);
+      if (word === null || top?.tag !== 'tspan' || top.size === 0 || text.trim() === '') continue;
+      if (depthLeftOut === 0) systems.at(-1)?.shapes.push(wordShape(top, word, text));
+      continue;
+    }
+    if (close === '/') {
+      const closed = frames.pop();
+      if (closed !== undefined && isLeftOut(closed)) depthLeftOut -= 1;
+      if (tag === 'text') word = null;
+      continue;
+    }
+    const frame = openFrame(tag, attributes, frames.at(-1));
+    if (frame.kind === 'system' && empty !== '/')
+      systems.push({ shapes: [], lines: [], left: Infinity, right: -Infinity });
+    const system = systems.at(-1);
+    if (tag === 'text')
+      word = {
+        x: frame.x + numberOf(attributes, 'x'),
+        y: frame.y + numberOf(attributes, 'y'),
+        anchor: anchorOf(attributes),
+      };
+    if (system !== undefined && depthLeftOut === 0) {
+      const shape = outlineShape(tag, attributes, frame, outlines);
+      if (shape !== null) system.shapes.push(shape);
+      if (tag === 'path' && frames.at(-1)?.kind === 'staff') noteStaffLine(system, attributes, frame);
+    }
+    if (empty === '/') continue;
+    frames.push(frame);
+    if (isLeftOut(frame)) depthLeftOut += 1;
+  }
+  if (systems.length === 0) throw new RangeError('The engraver drew no system.');
+  return systems.map(({ shapes, lines, left, right }) => ({
+    shapes,
+    staffLines: [...new Set(lines)].sort((a, b) => a - b),
+    left,
+    right,
+  }));
+}
+
+function isLeftOut({ tag, kind }: Frame): boolean {
+  return tag === 'title' || tag === 'style' || tag === 'desc' || tag === 'defs' || LEFT_OUT.has(kind);
+}
+
+/** Glyph outlines by the name that `use` calls them. verovio draws them upwards and turns them over. */
+function readDefinitions(svg: string): ReadonlyMap<string, string> {
+  const end = svg.indexOf('</defs>');
+  const outlines = new Map<string, string>();
+  for (const [, id = '', outline = ''] of svg
+    .slice(0, end)
+    .matchAll(/<g id="([^"]+)">\s*<path transform="scale\(1,-1\)" d="([^"]*)"/g)) {
+    outlines.set(id, outline);
+  }
+  return outlines;
+}
+
+function openFrame(tag: string, attributes: string, parent: Frame | undefined): Frame {
+  const [, x = '0', y = '0'] = /transform="translate\(([-\d.]+)[, ]+([-\d.]+)\)"/.exec(attributes) ?? [];
+  const kind = (textOf(attributes, 'class') ?? '').split(' ')[0] ?? '';
+  const size = /font-size="([\d.]+)px"/.exec(attributes)?.[1];
+  return {
+    tag,
+    kind,
+    x: (parent?.x ?? 0) + (tag === 'g' ? Number(x) : 0),
+    y: (parent?.y ?? 0) + (tag === 'g' ? Number(y) : 0),
+    italic: attributes.includes('font-style="italic"') || (parent?.italic ?? false),
+    bold: attributes.includes('font-weight="bold"') || (parent?.bold ?? false),
+    size: size === undefined ? (parent?.size ?? 0) : Number(size),
+  };
+}
+
+function wordShape(
+  frame: Frame,
+  place: { x: number; y: number; anchor: EngravedText['anchor'] },
+  text: string,
+): EngravedText {
+  const face: FaceName = frame.italic ? 'book-italic' : frame.bold ? 'book-bold' : 'book';
+  return { kind: 'text', ...place, size: frame.size, face, text: text.trim() };
+}
+
+function outlineShape(
+  tag: string,
+  attributes: string,
+  frame: Frame,
+  outlines: ReadonlyMap<string, string>,
+): EngravedOutline | null {
+  const plain = { kind: 'outline', x: frame.x, y: frame.y, scaleX: 1, scaleY: 1 } as const;
+  switch (tag) {
+    case 'use': {
+      const name = textOf(attributes, 'xlink:href')?.slice(1) ?? '';
+      const place = /translate\(([-\d.]+)[, ]+([-\d.]+)\) scale\(([-\d.]+)[, ]+([-\d.]+)\)/.exec(attributes);
+      const [x, y, scaleX, scaleY] = (place?.slice(1) ?? ['0', '0', '1', '1']).map(Number);
+      const outline = outlines.get(name) ?? '';
+      return {
+        ...plain,
+        outline,
+        x: frame.x + (x ?? 0),
+        y: frame.y + (y ?? 0),
+        scaleX: scaleX ?? 1,
+        scaleY: -(scaleY ?? 1),
+        stroke: 0,
+      };
+    }
+    case 'path':
+      return {
+        ...plain,
+        outline: textOf(attributes, 'd') ?? '',
+        stroke: numberOf(attributes, 'stroke-width'),
+      };
+    case 'polygon': {
+      const points = (textOf(attributes, 'points') ?? '').trim().split(/\s+/);
+      return {
+        ...plain,
+        outline: `M ${points.map((point) => point.replace(',', ' ')).join(' L ')} Z`,
+        stroke: 0,
+      };
+    }
+    case 'rect': {
+      const [x, y, width, height] = ['x', 'y', 'width', 'height'].map((name) =>
+        String(numberOf(attributes, name)),
+      );
+      return {
+        ...plain,
+        outline: `M ${x ?? ''} ${y ?? ''} h ${width ?? ''} v ${height ?? ''} h -${width ?? ''} Z`,
+        stroke: 0,
+      };
+    }
+    default:
+      return null;
+  }
+}
+
+/** The staff lines are the straight paths that stand in the staff itself. */
+function noteStaffLine(
+  system: { lines: number[]; left: number; right: number },
+  attributes: string,
+  frame: Frame,
+): void {
+  const line = /d="M([-\d.]+) ([-\d.]+) L([-\d.]+) ([-\d.]+)"/.exec(attributes);
+  if (line === null) return;
+  const [x1 = 0, y1 = 0, x2 = 0] = line.slice(1).map(Number);
+  system.lines.push(frame.y + y1);
+  system.left = Math.min(system.left, frame.x + x1);
+  system.right = Math.max(system.right, frame.x + x2);
+}
+
+function anchorOf(attributes: string): EngravedText['anchor'] {
+  const anchor = textOf(attributes, 'text-anchor');
+  return anchor === 'middle' || anchor === 'end' ? anchor : 'start';
+}
+
+function textOf(attributes: string, name: string): string | null {
+  return new RegExp(`(?:^|\\s)${name}="([^"]*)"`).exec(attributes)?.[1] ?? null;
+}
+
+function numberOf(attributes: string, name: string): number {
+  return Number(textOf(attributes, name) ?? 0);
+}
+
+const ENTITIES: Readonly<Record<string, string>> = { amp: '&', lt: '<', gt: '>', quot: '"', apos: "'" };
+
+function unescapeMarkup(text: string): string {
+  return text.replace(
+    /&(?:#x([\da-f]+)|#(\d+)|(\w+));/gi,
+    (whole, hex?: string, decimal?: string, name?: string) => {
+      if (hex !== undefined) return String.fromCodePoint(parseInt(hex, 16));
+      if (decimal !== undefined) return String.fromCodePoint(Number(decimal));
+      return ENTITIES[name ?? ''] ?? whole;
+    },
+  );
+}
