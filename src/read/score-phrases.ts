@@ -164,7 +164,8 @@ function checkTone(
   at.problems.push(fault('tone-octave', message, spanOf(letter.piece), hint));
 }
 
-function wordsText(notes: readonly DraftNote[]): string {
+/** The words of a phrase put together from its syllables. */
+export function wordsText(notes: readonly DraftNote[]): string {
   const words: string[] = [];
   for (const { syllable } of notes) {
     if (syllable !== null) words[syllable.word] = (words[syllable.word] ?? '') + syllable.text;
@@ -176,7 +177,10 @@ function wordsText(notes: readonly DraftNote[]): string {
  * Form and cadence where the labels are silent: lines with equal tones and rhythm have one letter, in order of first
  * use; the last line of each stanza closes, the others stay open.
  */
-function nameForms(drafted: readonly DraftPhrase[], texts: readonly PhraseText[]): readonly DraftPhrase[] {
+export function nameForms(
+  drafted: readonly DraftPhrase[],
+  texts: readonly Pick<PhraseText, 'form' | 'cadence'>[],
+): readonly DraftPhrase[] {
   const letters = new Map<string, string>();
   const given = new Set(texts.flatMap((text) => text.form ?? []));
   const free = [...'abcdefghijklmnopqrstuvwxyz'].filter((letter) => !given.has(letter));

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { writeScore } from '../../src/export/score.ts';
-import { readScore, readScoreDraft } from '../../src/read/score.ts';
+import { readScore } from '../../src/read/score.ts';
 import { findRhythmNames, rhythmFamilyNames } from '../../src/rhythm-names.ts';
 import { showProblem } from '../../src/show-problem.ts';
 import type { Song } from '../../src/song.ts';
