@@ -19,87 +19,113 @@ export interface Grapheme {
 export interface Alignment {
   /** In order; together they cover every letter and every phone. */
   readonly graphemes: readonly Grapheme[];
-  /** 0 when every letter has its usual sound; each silent letter, odd spelling or unwritten sound adds to it. */
+  /** Small when every letter has a usual sound; silent letters, odd spellings and unwritten sounds add to it. */
   readonly cost: number;
 }
 
-/** Longest spelling of one sound in the tables. */
-const LONGEST = 5;
+/** Where one vowel sound is written, and its stress. `start` rises strictly along a word. */
+export interface Nucleus {
+  readonly start: number;
+  readonly end: number;
+  readonly stress: Stress;
+}
 
-/** What a usual spelling costs by its rank in the list: common ones are nearly free. */
-const usual = (rank: number): number => 1 + rank;
+interface Spelling {
+  readonly letters: string;
+  readonly cost: number;
+}
+
+/** The spelling tables by sound and first letter, filled as sounds are met; make one for each run of alignments. */
+export type SpellingIndex = Map<string, readonly (readonly Spelling[])[]>;
+
+/** Costs, lower for likelier: the ranks of the spelling tables, and what lies outside them. */
 const SILENT = 14;
 const SILENT_E = 4;
+const SILENT_DOUBLE = 4;
 const ODD_VOWEL = 30;
 const ODD_CONSONANT = 40;
 const UNWRITTEN = 60;
+const PAIR = 2;
 
 /**
- * Align a word with one of its pronunciations. O(letters x phones) steps.
+ * Align a word with one of its pronunciations. O(letters x phones) steps, each over a few spellings.
  *
  * @param letters lower-case letters a to z only.
+ * @example align('bee', ['B', 'IY1'], new Map()).graphemes.length // => 2
  */
-export function align(letters: string, phones: readonly Phone[]): Alignment {
+export function align(letters: string, phones: readonly Phone[], index: SpellingIndex): Alignment {
   const bases = phones.map(bare);
+  const pairs = bases.map((base, j) => `${base} ${bases[j + 1] ?? ''}`);
   const width = phones.length + 1;
-  const costs = new Array<number>((letters.length + 1) * width).fill(Infinity);
-  const from = new Array<number>(costs.length).fill(-1);
+  const costs = new Int32Array((letters.length + 1) * width).fill(1e9);
+  const from = new Int32Array(costs.length);
   costs[0] = 0;
+  const reach = (here: number, there: number, cost: number): void => {
+    if (cost >= (costs[there] ?? 0)) return;
+    costs[there] = cost;
+    from[there] = here;
+  };
   for (let i = 0; i <= letters.length; i++) {
+    const letter = letters.charCodeAt(i) - 97;
     for (let j = 0; j <= phones.length; j++) {
       const here = i * width + j;
-      const cost = costs[here] ?? Infinity;
-      if (cost === Infinity) continue;
-      const reach = (letterCount: number, phoneCount: number, added: number): void => {
-        const there = here + letterCount * width + phoneCount;
-        if (cost + added >= (costs[there] ?? Infinity)) return;
-        costs[there] = cost + added;
-        from[there] = here;
-      };
-      if (i < letters.length) reach(1, 0, silentCost(letters, i));
+      const cost = costs[here] ?? 0;
+      if (i < letters.length) reach(here, here + width, cost + silentCost(letters, i));
       if (j === phones.length) continue;
-      reach(0, 1, UNWRITTEN);
-      for (let count = 1; count <= LONGEST && i + count <= letters.length; count++) {
-        const spelling = letters.slice(i, i + count);
-        const one = spellingCost(spelling, SPELLINGS[bases[j] ?? '']);
-        if (one !== null) reach(count, 1, one);
-        else if (count === 1)
-          reach(1, 1, isVowel(phones[j] ?? '') === isVowelLetter(letters, i) ? ODD_VOWEL : ODD_CONSONANT);
-        if (j + 1 === phones.length) continue;
-        const two = spellingCost(spelling, PAIRED_SPELLINGS[`${bases[j] ?? ''} ${bases[j + 1] ?? ''}`]);
-        if (two !== null) reach(count, 2, two + 2);
+      reach(here, here + 1, cost + UNWRITTEN);
+      if (i === letters.length) continue;
+      const odd = isVowel(phones[j] ?? '') === isVowelLetter(letters, i) ? ODD_VOWEL : ODD_CONSONANT;
+      reach(here, here + width + 1, cost + odd);
+      for (const spelling of spellings(index, SPELLINGS, bases[j] ?? '', letter)) {
+        if (!letters.startsWith(spelling.letters, i)) continue;
+        reach(here, here + spelling.letters.length * width + 1, cost + spelling.cost);
+      }
+      for (const spelling of spellings(index, PAIRED_SPELLINGS, pairs[j] ?? '', letter)) {
+        if (!letters.startsWith(spelling.letters, i)) continue;
+        reach(here, here + spelling.letters.length * width + 2, cost + spelling.cost + PAIR);
       }
     }
   }
-  return { graphemes: trace(from, width), cost: costs[costs.length - 1] ?? Infinity };
+  return { graphemes: trace(from, width), cost: costs[costs.length - 1] ?? 0 };
 }
 
-function trace(from: readonly number[], width: number): readonly Grapheme[] {
+/** The spellings of a sound (or of two) that begin with a letter, counted from a. */
+function spellings(
+  index: SpellingIndex,
+  table: Readonly<Record<string, string>>,
+  sound: string,
+  letter: number,
+): readonly Spelling[] {
+  let byLetter = index.get(sound);
+  if (byLetter === undefined) {
+    const made: Spelling[][] = [];
+    (table[sound] ?? '').split(' ').forEach((text, rank) => {
+      if (text === '') return;
+      // A longer spelling is the better explanation of its letters.
+      const cost = 1 + Math.min(12, rank >> 1) - Math.min(2, text.length - 1);
+      (made[text.charCodeAt(0) - 97] ??= []).push({ letters: text, cost: Math.max(0, cost) });
+    });
+    byLetter = made;
+    index.set(sound, byLetter);
+  }
+  return byLetter[letter] ?? [];
+}
+
+function trace(from: Int32Array, width: number): readonly Grapheme[] {
   const graphemes: Grapheme[] = [];
   let place = from.length - 1;
   while (place > 0) {
     const before = from[place] ?? 0;
-    graphemes.push({
-      start: Math.floor(before / width),
-      end: Math.floor(place / width),
-      first: before % width,
-      last: place % width,
-    });
+    const start = Math.floor(before / width);
+    graphemes.push({ start, end: Math.floor(place / width), first: before % width, last: place % width });
     place = before;
   }
   return graphemes.reverse();
 }
 
-function spellingCost(spelling: string, list: string | undefined): number | null {
-  if (list === undefined) return null;
-  const place = ` ${list} `.indexOf(` ${spelling} `);
-  if (place < 0) return null;
-  return usual(Math.floor(place / 8)) - Math.min(2, spelling.length - 1);
-}
-
 function silentCost(letters: string, index: number): number {
   if (letters[index] === 'e') return SILENT_E;
-  return letters[index] === letters[index - 1] ? SILENT_E : SILENT;
+  return letters[index] === letters[index - 1] ? SILENT_DOUBLE : SILENT;
 }
 
 /** Whether a letter writes a vowel: a, e, i, o, u, and y except before one of them. */
@@ -109,18 +135,33 @@ export function isVowelLetter(letters: string, index: number): boolean {
   return letter !== '' && 'aeiou'.includes(letter);
 }
 
-/** Where one vowel sound is written, and its stress. */
-export interface Nucleus {
-  readonly start: number;
-  readonly end: number;
-  readonly stress: Stress;
+/**
+ * The vowels of a pronunciation in order, with the letters that write them. Two vowels written by the same letters
+ * (the `ire` of fire) share them out. Null when there are more vowels than places for them: letters said by name.
+ */
+export function nucleiOf(
+  alignment: Alignment,
+  phones: readonly Phone[],
+  letters: string,
+): readonly Nucleus[] | null {
+  const nuclei: Nucleus[] = [];
+  for (const { start, end, first, last } of alignment.graphemes) {
+    for (let j = first; j < last; j++) {
+      const phone = phones[j] ?? '';
+      if (!isVowel(phone)) continue;
+      const before = nuclei.at(-1)?.start ?? -1;
+      const shared = before >= start;
+      const at = shared ? lastVowel(letters, before + 1, end) : start;
+      if (at <= before || at >= letters.length) return null;
+      if (shared) nuclei.push({ ...(nuclei.pop() ?? { start, stress: 0 }), end: at });
+      nuclei.push({ start: at, end: Math.max(at + 1, end), stress: stressOf(phone) });
+    }
+  }
+  return nuclei;
 }
 
-/** The vowels of a pronunciation in order, with the letters that write them. */
-export function nucleiOf(alignment: Alignment, phones: readonly Phone[]): readonly Nucleus[] {
-  return alignment.graphemes.flatMap(({ start, end, first, last }) =>
-    phones
-      .slice(first, last)
-      .flatMap((phone) => (isVowel(phone) ? [{ start, end, stress: stressOf(phone) }] : [])),
-  );
+/** The last vowel letter in a stretch, or its first letter when it has none. */
+function lastVowel(letters: string, start: number, end: number): number {
+  for (let at = end - 1; at > start; at--) if ('aeiouy'.includes(letters[at] ?? '-')) return at;
+  return start;
 }

@@ -1,7 +1,8 @@
 /**
- * Where a word divides under the notes. The pronunciation says how many parts; the printing rules say where to cut:
- * doubled consonants part, letters that write one sound stay together, a short stressed vowel keeps the consonant
- * after it, any other vowel leaves it to the next part, and a part begins as an English word may begin.
+ * Where a word divides under the notes. The pronunciation says how many parts; the usual printing rules say where to
+ * cut: the build of the word first (compound, prefix, suffix), doubled consonants part, letters that write one sound
+ * stay together, a short stressed vowel keeps the consonant after it, any other vowel leaves it to the next part, and
+ * a part begins as an English word may begin (common practice of dictionaries and song books).
  */
 import type { Grapheme, Nucleus } from './align.ts';
 
@@ -9,18 +10,27 @@ import type { Grapheme, Nucleus } from './align.ts';
 export interface Spelled {
   /** Lower-case letters a to z. */
   readonly letters: string;
-  readonly nuclei: readonly (Nucleus & { readonly short: boolean })[];
+  /** At least one. */
+  readonly nuclei: readonly SungVowel[];
+  /** Every letter, in groups that write one sound (or none). */
   readonly graphemes: readonly Pick<Grapheme, 'start' | 'end'>[];
 }
 
-/** Groups of two or three consonants that may begin an English word. */
+export interface SungVowel extends Nucleus {
+  /** Short as in hat, pet, sit, hot, cup: stressed, it wants a consonant after it. */
+  readonly short: boolean;
+}
+
+/** Consonants of two letters or more that may begin a part. */
 const ONSETS =
-  ' bl br ch cl cr dr dw fl fr gh gl gn gr kn ph pl pr qu rh sc sch scr sh shr sk sl sm sn sp spl spr squ st str sw th thr tr tw wh wr ';
+  ' bl br ch cl cr dr dw fl fr gh gl gn gr kn ph phr pl pr qu rh sc sch scr sh shr sk sl sm sn sp sph spl spr squ st str sw th thr tr tw wh wr chr ';
+/** Prefixes that end in a vowel and so leave a whole cluster to the next part: be-stow, a-stray. */
+const OPEN_PREFIX = /^(?:a|be|de|re|pre|pro)$/;
 
 /**
  * The places where a word is cut: one fewer than its syllables, rising, each inside the word.
  *
- * @param seams places where parts of the word's build meet (compound, prefix, suffix); they are taken first.
+ * @param seams places where parts of the word's build meet; they are taken first.
  */
 export function divide(word: Spelled, seams: readonly number[]): readonly number[] {
   const cuts: number[] = [];
@@ -28,61 +38,94 @@ export function divide(word: Spelled, seams: readonly number[]): readonly number
     const left = word.nuclei[i - 1];
     const right = word.nuclei[i];
     if (left === undefined || right === undefined) continue;
-    const low = Math.max((cuts.at(-1) ?? 0) + 1, left.start + 1);
-    const cut = cutBetween(word, left, right, seams, low);
+    const from = cuts.at(-1) ?? 0;
+    const low = Math.max(from + 1, left.start + 1);
+    const cut = cutBetween(word, left, right, seams, from);
     const spare = word.nuclei.length - i;
-    cuts.push(Math.max(low, Math.min(cut, word.letters.length - spare)));
+    cuts.push(Math.max(low, Math.min(cut, right.start, word.letters.length - spare)));
   }
   return cuts;
 }
 
 function cutBetween(
   word: Spelled,
-  left: Spelled['nuclei'][number],
-  right: Spelled['nuclei'][number],
+  left: SungVowel,
+  right: SungVowel,
   seams: readonly number[],
-  low: number,
+  from: number,
 ): number {
-  const seam = seams.find((place) => place >= Math.max(low, left.end) && place <= right.start);
+  const seam = seams.find((place) => place > left.start && place >= left.end - 1 && place <= right.start);
   if (seam !== undefined) return seam;
-  if (right.start < left.end || left.start === right.start) return sharedVowels(word.letters, right, low);
-  const between = word.graphemes.filter(({ start, end }) => start >= left.end && end <= right.start);
-  const units = between.flatMap(({ start, end }) => splitDoubled(word.letters, start, end));
-  if (units.length === 0) return right.start;
+  const { letters } = word;
+  const units = unitsBetween(word, left.end, right.start);
+  if (units.length === 0) return afterR(letters, left, right);
   if (units.length === 1) {
-    const [only] = units;
-    const text = word.letters.slice(only?.start, only?.end);
-    const closes = text === 'ck' || text === 'x' || (left.short && left.stress > 0);
-    return closes ? right.start : left.end;
+    const text = letters.slice(units[0]?.start, right.start);
+    const closes = text === 'ck' || text === 'x' || text === 'ng' || (left.short && left.stress > 0);
+    return closes ? right.start : (units[0]?.start ?? right.start);
   }
+  const open = OPEN_PREFIX.test(letters.slice(from, left.end)) && from === 0 && left.stress < 2;
   const first = left.short && left.stress > 0 ? 1 : 0;
   for (let i = first; i < units.length; i++) {
-    const from = units[i]?.start ?? right.start;
-    const onset = word.letters.slice(from, right.start);
-    if (i === units.length - 1 || ONSETS.includes(` ${onset} `)) return from;
+    const start = units[i]?.start ?? right.start;
+    const onset = units
+      .slice(i)
+      .map((unit) => unit.sound)
+      .join('');
+    if (i === units.length - 1) return start;
+    if (!ONSETS.includes(` ${onset} `)) continue;
+    if (/^s[ptkc]/.test(onset) && !onset.startsWith('sch') && !open) continue;
+    return start;
   }
   return right.start;
 }
 
-/** A doubled consonant counts as two letters, so that it may part. */
-function splitDoubled(
-  letters: string,
-  start: number,
-  end: number,
-): readonly { start: number; end: number }[] {
-  const text = letters.slice(start, end);
-  if (text.length === 2 && text[0] === text[1])
-    return [
-      { start, end: start + 1 },
-      { start: start + 1, end },
-    ];
-  return [{ start, end }];
+/** A consonant between two vowels, with the silent letters that go with it. */
+interface Unit {
+  readonly start: number;
+  /** Its letters without silent vowels. */
+  readonly sound: string;
 }
 
-/** Two vowels written by one group of letters: the second part takes the last of them. */
-function sharedVowels(letters: string, right: Nucleus, low: number): number {
-  for (let place = right.end - 1; place > low; place--) {
-    if ('aeiouy'.includes(letters[place] ?? '-')) return place;
+/**
+ * The consonants between two vowels. A doubled consonant counts as two. A silent e or i goes with the consonant
+ * before it (love-ly, busi-ness), but one before r, and any other silent vowel, with the consonant after it (ev-ery).
+ */
+function unitsBetween(word: Spelled, start: number, end: number): readonly Unit[] {
+  const units: Unit[] = [];
+  let waiting = -1;
+  for (const grapheme of word.graphemes.flatMap((each) => apartFromE(word.letters, each))) {
+    if (grapheme.start < start || grapheme.end > end) continue;
+    const text = word.letters.slice(grapheme.start, grapheme.end);
+    if (/^[aeiou]+$/.test(text)) {
+      const back = /^[ei]$/.test(text) && word.letters[grapheme.end] !== 'r';
+      if (!back && waiting < 0) waiting = grapheme.start;
+      continue;
+    }
+    const doubled = text.length === 2 && text[0] === text[1];
+    const from = waiting < 0 ? grapheme.start : waiting;
+    waiting = -1;
+    units.push({ start: from, sound: doubled ? text.slice(1) : text.replace(/[aeiou]+$/, '') });
+    if (doubled) units.push({ start: grapheme.start + 1, sound: text.slice(1) });
   }
-  return low;
+  return units;
+}
+
+/** A consonant written with a silent e (`ve`, `se`) as the consonant and the e. */
+function apartFromE(
+  letters: string,
+  { start, end }: Pick<Grapheme, 'start' | 'end'>,
+): readonly Pick<Grapheme, 'start' | 'end'>[] {
+  if (!/^[^aeiou]+e$/.test(letters.slice(start, end)) || letters[start] === 'l') return [{ start, end }];
+  return [
+    { start, end: end - 1 },
+    { start: end - 1, end },
+  ];
+}
+
+/** Two vowels with no consonant between: after er the r stays (ev-er-y), after or and ar it goes on (hick-o-ry). */
+function afterR(letters: string, left: SungVowel, right: SungVowel): number {
+  const spelled = letters.slice(left.start, right.start);
+  if (spelled.endsWith('rr')) return right.start - 1;
+  return /^(?:o|a)r$/.test(spelled) && left.stress === 0 ? right.start - 1 : right.start;
 }

@@ -8,9 +8,11 @@ import type { GivenMark, Line, Stanza, Verse } from '../verse.ts';
 import type { Lexicon } from './lexicon.ts';
 import { readLines } from './lines.ts';
 import type { TypedLine } from './lines.ts';
+import { readGivenWords } from './given-words.ts';
+import { newSpeaker } from './speak.ts';
+import type { Speaker } from './speak.ts';
 import { markProminence } from './stress.ts';
 import { spokenWords } from './syllables.ts';
-import type { Speaker } from './syllables.ts';
 import { partWords } from './words.ts';
 
 export { openLexicon } from './lexicon.ts';
@@ -37,7 +39,9 @@ export function readVerse(text: string, options: ReadVerseOptions): Outcome<Vers
   const offset = options.offset ?? 0;
   const typed = readLines(text, offset);
   if (!typed.ok) return typed;
-  const speaker: Speaker = { lexicon: options.lexicon, given: new Map(), known: new Map() };
+  const given = readGivenWords(options.words ?? {});
+  if (!given.ok) return given;
+  const speaker = newSpeaker(options.lexicon, given.value);
   const problems: Problem[] = [];
   const stanzas = new Map<number, Line[]>();
   let number = 0;

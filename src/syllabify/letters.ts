@@ -50,7 +50,7 @@ export function isOpening(char: string): boolean {
 }
 
 export function isDigit(char: string): boolean {
-  return char >= '0' && char <= '9';
+  return (char >= '0' && char <= '9') || '½¼¾'.includes(char);
 }
 
 /** En dash, em dash, horizontal bar: each parts two words. */

@@ -19,7 +19,7 @@ export const LONGEST_LINE = 1000;
 
 const LINE_END = /\r\n|[\n\r\u0085\u2028\u2029]/g;
 /** Characters that no text holds: controls other than tab and page marks, and the mark of undecodable bytes. */
- 
+
 const NOT_TEXT = /[\u0000-\u0008\u000e-\u001a\u001c-\u001f\ufffd]/;
 
 /**

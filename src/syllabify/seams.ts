@@ -1,0 +1,112 @@
+/**
+ * Where a word is built of parts that stand in the dictionary too: compounds, prefixes, suffixes. A seam counts only
+ * when the parts sound in the word as they sound alone, so that `fa-ther` is not a fat her.
+ */
+import { bare } from './phones.ts';
+import type { Phone } from './phones.ts';
+
+/** Finds the pronunciations of a headword; empty when there are none. */
+export type LookUp = (key: string) => readonly (readonly Phone[])[];
+
+/** Suffixes that stay whole, with their sounds. */
+const SUFFIXES: readonly (readonly [string, string])[] = [
+  ['ing', 'IH NG'],
+  ['ings', 'IH NG Z'],
+  ['ingly', 'IH NG L IY'],
+  ['ed', 'AH D|IH D'],
+  ['est', 'AH S T|IH S T'],
+  ['er', 'ER'],
+  ['ers', 'ER Z'],
+  ['y', 'IY'],
+  ['ly', 'L IY'],
+  ['ness', 'N AH S'],
+  ['less', 'L AH S'],
+  ['ful', 'F AH L'],
+  ['ment', 'M AH N T'],
+  ['some', 'S AH M'],
+  ['let', 'L AH T'],
+  ['ling', 'L IH NG'],
+  ['ward', 'W ER D'],
+  ['wards', 'W ER D Z'],
+  ['ship', 'SH IH P'],
+  ['hood', 'HH UH D'],
+  ['es', 'AH Z|IH Z'],
+];
+/** Prefixes too short to count as halves of a compound. */
+const PREFIXES = ['un', 'dis', 'mis', 'out', 'up', 'in', 're'];
+/** Suffixes before which the stem's last e is dropped without moving the cut: mak-ing. */
+const DROPS_E = new Set(['ing', 'ings', 'ingly', 'est']);
+/** Suffixes that count only on a stem of one syllable with one last consonant: read-er, but mas-ter, fros-ty. */
+const LIGHT = new Set(['er', 'ers', 'y']);
+/** Doubled letters that end a stem (fall, miss, puff, buzz); other doubles come from the suffix (run-ning). */
+const OWN_DOUBLES = /(?:ll|ss|ff|zz)$/;
+
+/**
+ * The seams of a word of letters a to z in a pronunciation, rising.
+ *
+ * @param lookUp the dictionary.
+ */
+export function seamsOf(letters: string, phones: readonly Phone[], lookUp: LookUp): readonly number[] {
+  if (letters.length < 4) return [];
+  const sounds = phones.map(bare).join(' ');
+  const seams = new Set<number>();
+  for (const [suffix, endings] of SUFFIXES) {
+    const at = suffixSeam(letters, sounds, suffix, endings, lookUp);
+    if (at > 0) seams.add(at);
+  }
+  const compound = compoundSeam(letters, sounds, lookUp);
+  if (compound > 0) seams.add(compound);
+  return [...seams].sort((a, b) => a - b);
+}
+
+function suffixSeam(
+  letters: string,
+  sounds: string,
+  suffix: string,
+  endings: string,
+  lookUp: LookUp,
+): number {
+  if (!letters.endsWith(suffix) || letters.length < suffix.length + 2) return -1;
+  const stem = letters.slice(0, -suffix.length);
+  const ending = endings.split('|').find((candidate) => sounds.endsWith(` ${candidate}`));
+  if (ending === undefined) return -1;
+  const doubled = /([^aeiou])\1$/.test(stem);
+  if (doubled && !OWN_DOUBLES.test(stem)) return -1;
+  if (LIGHT.has(suffix)) {
+    const cluster = /[^aeiouwy][^aeiouwy]$/.test(stem) && !/(?:ng|sh|ch|th|ck|ss|ll)$/.test(stem);
+    if (cluster || /[aeiouy][^aeiouy]+[aeiouy]/.test(stem) || (suffix === 'y' && doubled)) return -1;
+  }
+  const want = sounds.slice(0, -ending.length - 1);
+  const found = (key: string): boolean =>
+    lookUp(key).some((stemPhones) => stemPhones.map(bare).join(' ') === want);
+  if (found(stem) || (DROPS_E.has(suffix) && found(`${stem}e`))) return stem.length;
+  return -1;
+}
+
+/** The most even of the places where the word falls into two known words; a known prefix goes first. */
+function compoundSeam(letters: string, sounds: string, lookUp: LookUp): number {
+  const prefix = PREFIXES.find((text) => letters.startsWith(text));
+  if (
+    prefix !== undefined &&
+    letters.length >= prefix.length + 3 &&
+    meet(letters, sounds, prefix.length, lookUp)
+  ) {
+    return prefix.length;
+  }
+  for (let half = letters.length >> 1; half >= 3; half--) {
+    if (meet(letters, sounds, half, lookUp)) return half;
+    const other = letters.length - half;
+    if (other !== half && meet(letters, sounds, other, lookUp)) return other;
+  }
+  return -1;
+}
+
+/** Whether two known words meet at a place of a word and sound in it as they sound alone. */
+function meet(letters: string, sounds: string, at: number, lookUp: LookUp): boolean {
+  return lookUp(letters.slice(0, at)).some((left) => {
+    const start = `${left.map(bare).join(' ')} `;
+    if (!sounds.startsWith(start)) return false;
+    const rest = sounds.slice(start.length);
+    return lookUp(letters.slice(at)).some((right) => right.map(bare).join(' ') === rest);
+  });
+}

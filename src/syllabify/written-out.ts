@@ -1,0 +1,83 @@
+/**
+ * Words that are printed otherwise than they are typed: numbers and `&` become the words that are sung, and the
+ * letter W alone its name, so that the print has as many parts as the voice.
+ */
+import { isDigit } from './letters.ts';
+import { numberWords, ordinalWords } from './numerals.ts';
+import type { TypedChar, TypedWord } from './words.ts';
+
+const FRACTIONS: Readonly<Record<string, readonly string[]>> = {
+  '½': ['half'],
+  '¼': ['a', 'quarter'],
+  '¾': ['three', 'quarters'],
+};
+
+/** A typed word as the words that are sung: itself, unless it has digits, `&` or is the letter W. */
+export function writeOut(word: TypedWord): readonly TypedWord[] {
+  const letters = word.chars.map((char) => char.letter).join('');
+  if (letters === 'w') return respell(word, [['double-u']]);
+  if (!/[0-9&½¼¾]/.test(letters)) return [word];
+  return respell(word, runsOf(word.chars).map(sung));
+}
+
+/** Runs of digits (with their commas and ordinal ending), of other letters, and of what stands between. */
+function runsOf(chars: readonly TypedChar[]): readonly string[] {
+  const text = chars.map((char) => char.text).join('');
+  return (
+    text.match(/[0-9]+(?:,[0-9]{3})*(?:st|nd|rd|th|s|'s|’s)?(?![a-z])|[0-9]+|&|[½¼¾]|[^0-9&½¼¾]+/gi) ?? []
+  );
+}
+
+/** The sung words of a run, or the run itself as one when it is no number. */
+function sung(run: string): readonly string[] {
+  const [, digits = '', ending = ''] = /^([0-9,]+)(st|nd|rd|th|s|'s|’s)?$/i.exec(run) ?? [];
+  const plain = digits.replaceAll(',', '');
+  if (plain !== '') {
+    if (ending === '') return numberWords(plain);
+    if (!ending.toLowerCase().endsWith('s')) return ordinalWords(plain);
+    const words = numberWords(plain);
+    const last = words.at(-1) ?? '';
+    const plural = last.endsWith('y')
+      ? `${last.slice(0, -1)}ies`
+      : last.endsWith('x')
+        ? `${last}es`
+        : `${last}s`;
+    return [...words.slice(0, -1), plural];
+  }
+  if (run === '&') return ['and'];
+  return FRACTIONS[run] ?? [run];
+}
+
+/** Words in place of one typed word: they share its span; its marks stay with the first, its edge with the last. */
+function respell(word: TypedWord, runs: readonly (readonly string[])[]): readonly TypedWord[] {
+  const pieces: string[] = [];
+  let before = '';
+  for (const run of runs) {
+    for (const text of run) {
+      if (/[\p{L}\p{N}]/u.test(text)) {
+        pieces.push(before + text);
+        before = '';
+      } else if (pieces.length > 0) pieces.push(`${pieces.pop() ?? ''}${text.replace(/-$/, '')}`);
+      else before += text;
+    }
+  }
+  const capital = /^[^\p{L}\p{N}]*\p{Lu}/u.test(word.chars.map((char) => char.text).join(''));
+  return pieces.map((text, index) => ({
+    chars: Array.from(capital && index === 0 ? text : text, typedChar),
+    span: word.span,
+    edge: index === pieces.length - 1 ? word.edge : 0,
+    marks: index === 0 ? word.marks.filter((mark) => mark.at === 0) : [],
+  }));
+}
+
+function typedChar(text: string): TypedChar {
+  const lower = text.toLowerCase();
+  const letter = /^[a-z]$/.test(lower)
+    ? lower
+    : text === '-' || text === "'"
+      ? text
+      : text === '’'
+        ? "'"
+        : '';
+  return { text, letter: isDigit(text) ? '' : letter };
+}
