@@ -11,8 +11,8 @@ import type { Random } from './random.ts';
 /** Costs are in hundredths of a natural-log unit. */
 export const UNIT = 100;
 
-/** The cost of an edge that may not be taken. */
-export const FORBIDDEN = Infinity as number;
+/** What an edge costs that may not be taken. Rewards cannot buy it back: half of it still forbids. */
+export const FORBIDDEN = 1_000_000_000;
 
 export interface Lattice {
   /** Choices made one after the other; 0 or more. */
@@ -23,23 +23,27 @@ export interface Lattice {
   readonly choices: number;
   /** The state before the first choice. */
   readonly start: number;
-  /** Integer cost, negative for a reward, or FORBIDDEN, of a choice made in a state. */
-  readonly cost: (layer: number, state: number, choice: number) => number;
-  /** The state that the choice leads to. Asked only where the cost is not FORBIDDEN. */
-  readonly next: (layer: number, state: number, choice: number) => number;
+  /**
+   * Fills in, for each choice made in a state, its integer cost (negative for a reward, FORBIDDEN for
+   * never) and the state that it leads to.
+   */
+  readonly edges: (layer: number, state: number, costs: Int32Array, nexts: Int32Array) => void;
 }
 
-/** A lattice with its edges worked out once, for any number of searches and draws. */
+/**
+ * A lattice with its edges worked out once, for any number of searches and draws. A slot is a state that can be
+ * reached in a layer; slots and edges are numbered from the first layer on, edges of a slot by rising choice.
+ */
 export interface Woven {
   readonly layers: number;
-  readonly choices: number;
-  readonly start: number;
-  /** For each layer, the states that can be reached before it, in rising order. */
-  readonly reached: readonly Int32Array[];
-  /** For each layer, cost of `slot * choices + choice`; slot counts along `reached`. */
-  readonly costs: readonly Float64Array[];
-  /** For each layer, slot in the next layer that the edge leads to; -1 where it is forbidden. */
-  readonly nexts: readonly Int32Array[];
+  /** The first slot of each layer, the end layer's included, and the number of slots behind it. */
+  readonly slotStart: Int32Array;
+  /** The first edge of each slot, and the number of edges behind the last. */
+  readonly edgeStart: Int32Array;
+  readonly choice: Int32Array;
+  readonly cost: Int32Array;
+  /** The slot that the edge leads to. */
+  readonly to: Int32Array;
 }
 
 /** A path: the choice in each layer, and the sum of its edge costs. */
@@ -51,41 +55,70 @@ export interface Path {
 /** Work out every edge that can be reached. O(layers x states x choices). */
 export function weave(lattice: Lattice): Woven {
   const { layers, states, choices, start } = lattice;
-  const reached: Int32Array[] = [Int32Array.of(start)];
-  const costs: Float64Array[] = [];
-  const nexts: Int32Array[] = [];
+  const slotStart = new Int32Array(layers + 2);
   const slotOf = new Int32Array(states);
+  const rowCosts = new Int32Array(choices);
+  const rowNexts = new Int32Array(choices);
+  let stateOf = new Int32Array(states + 1);
+  let edgeStart = new Int32Array(states + 1);
+  let choice = new Int32Array(states * choices);
+  let cost = new Int32Array(states * choices);
+  let to = new Int32Array(states * choices);
+  stateOf[0] = start;
+  let slots = 1;
+  let edges = 0;
+  let here = 0;
   for (let layer = 0; layer < layers; layer += 1) {
-    const here = reached[layer] ?? new Int32Array(0);
-    const layerCosts = new Float64Array(here.length * choices).fill(FORBIDDEN);
-    const layerNexts = new Int32Array(here.length * choices).fill(-1);
+    const ahead = slots;
+    slotStart[layer] = here;
     slotOf.fill(-1);
-    for (let slot = 0; slot < here.length; slot += 1) {
-      const state = here[slot] ?? 0;
-      for (let choice = 0; choice < choices; choice += 1) {
-        const cost = lattice.cost(layer, state, choice);
-        if (cost === FORBIDDEN) continue;
-        const to = lattice.next(layer, state, choice);
-        layerCosts[slot * choices + choice] = cost;
-        layerNexts[slot * choices + choice] = to;
-        slotOf[to] = 0;
+    stateOf = withRoom(stateOf, ahead + states);
+    edgeStart = withRoom(edgeStart, ahead + states + 1);
+    const room = edges + (ahead - here) * choices;
+    choice = withRoom(choice, room);
+    cost = withRoom(cost, room);
+    to = withRoom(to, room);
+    for (let slot = here; slot < ahead; slot += 1) {
+      edgeStart[slot] = edges;
+      lattice.edges(layer, stateOf[slot] ?? 0, rowCosts, rowNexts);
+      for (let taken = 0; taken < choices; taken += 1) {
+        const edgeCost = rowCosts[taken] ?? FORBIDDEN;
+        if (edgeCost >= FORBIDDEN / 2) continue;
+        const state = rowNexts[taken] ?? 0;
+        let slotAhead = slotOf[state] ?? -1;
+        if (slotAhead < 0) {
+          slotAhead = slots;
+          slotOf[state] = slotAhead;
+          stateOf[slots] = state;
+          slots += 1;
+        }
+        choice[edges] = taken;
+        cost[edges] = edgeCost;
+        to[edges] = slotAhead;
+        edges += 1;
       }
     }
-    const ahead: number[] = [];
-    for (let state = 0; state < states; state += 1) {
-      if (slotOf[state] !== 0) continue;
-      slotOf[state] = ahead.length;
-      ahead.push(state);
-    }
-    for (let edge = 0; edge < layerNexts.length; edge += 1) {
-      const to = layerNexts[edge] ?? -1;
-      if (to >= 0) layerNexts[edge] = slotOf[to] ?? -1;
-    }
-    reached.push(Int32Array.from(ahead));
-    costs.push(layerCosts);
-    nexts.push(layerNexts);
+    here = ahead;
   }
-  return { layers, choices, start, reached, costs, nexts };
+  slotStart[layers] = here;
+  slotStart[layers + 1] = slots;
+  edgeStart.fill(edges, here, slots + 1);
+  return {
+    layers,
+    slotStart,
+    edgeStart: edgeStart.subarray(0, slots + 1),
+    choice: choice.subarray(0, edges),
+    cost: cost.subarray(0, edges),
+    to: to.subarray(0, edges),
+  };
+}
+
+/** The same numbers with room for at least `length`. */
+function withRoom(numbers: Int32Array<ArrayBuffer>, length: number): Int32Array<ArrayBuffer> {
+  if (numbers.length >= length) return numbers;
+  const wider = new Int32Array(Math.max(length, numbers.length * 2));
+  wider.set(numbers);
+  return wider;
 }
 
 /**
@@ -94,36 +127,24 @@ export function weave(lattice: Lattice): Woven {
  * Exact. Among equal costs the path whose first differing choice has the lower number wins.
  */
 export function bestPath(woven: Woven): Path | null {
-  const { layers, choices } = woven;
-  const toGo: Float64Array[] = Array.from({ length: layers + 1 }, (_, i) =>
-    new Float64Array(woven.reached[i]?.length ?? 0).fill(i === layers ? 0 : FORBIDDEN),
-  );
-  for (let layer = layers - 1; layer >= 0; layer -= 1) {
-    const [costs, nexts, here, ahead] = layerOf(woven, toGo, layer);
-    for (let edge = 0; edge < costs.length; edge += 1) {
-      const to = nexts[edge] ?? -1;
-      if (to < 0) continue;
-      const total = (costs[edge] ?? FORBIDDEN) + (ahead[to] ?? FORBIDDEN);
-      const slot = (edge / choices) | 0;
-      if (total < (here[slot] ?? FORBIDDEN)) here[slot] = total;
+  const { slotStart, edgeStart, cost, to } = woven;
+  const end = slotStart[woven.layers] ?? 0;
+  const slots = edgeStart.length - 1;
+  const toGo = new Float64Array(slots).fill(Infinity, 0, end);
+  const taken = new Int32Array(slots).fill(-1);
+  for (let slot = end - 1; slot >= 0; slot -= 1) {
+    let least = Infinity;
+    const behind = edgeStart[slot + 1] ?? 0;
+    for (let edge = edgeStart[slot] ?? 0; edge < behind; edge += 1) {
+      const total = (cost[edge] ?? 0) + (toGo[to[edge] ?? 0] ?? Infinity);
+      if (total >= least) continue;
+      least = total;
+      taken[slot] = edge;
     }
+    toGo[slot] = least;
   }
-  const cost = toGo[0]?.[0] ?? FORBIDDEN;
-  if (cost === FORBIDDEN) return null;
-  const path: number[] = [];
-  let slot = 0;
-  for (let layer = 0; layer < layers; layer += 1) {
-    const [costs, nexts, here, ahead] = layerOf(woven, toGo, layer);
-    for (let choice = 0; choice < choices; choice += 1) {
-      const edge = slot * choices + choice;
-      const to = nexts[edge] ?? -1;
-      if (to < 0 || (costs[edge] ?? FORBIDDEN) + (ahead[to] ?? FORBIDDEN) !== here[slot]) continue;
-      path.push(choice);
-      slot = to;
-      break;
-    }
-  }
-  return { choices: path, cost };
+  if (toGo[0] === Infinity || slots === end) return null;
+  return follow(woven, (slot) => taken[slot] ?? 0);
 }
 
 /**
@@ -136,100 +157,69 @@ export function pathSampler(
   woven: Woven,
   weightOf: (cost: number) => number,
 ): ((random: Random) => Path) | null {
-  const { layers, choices } = woven;
-  const sums: Float64Array[] = Array.from({ length: layers + 1 }, (_, i) =>
-    new Float64Array(woven.reached[i]?.length ?? 0).fill(i === layers ? 1 : 0),
-  );
-  const weights: Float64Array[] = [];
-  for (let layer = layers - 1; layer >= 0; layer -= 1) {
-    const [costs, nexts, here, ahead] = layerOf(woven, sums, layer);
-    const layerWeights = new Float64Array(costs.length);
+  const { slotStart, edgeStart, cost, to } = woven;
+  const end = slotStart[woven.layers] ?? 0;
+  const sums = new Float64Array(edgeStart.length - 1).fill(1, end);
+  const weights = new Float64Array(cost.length);
+  for (let layer = woven.layers - 1; layer >= 0; layer -= 1) {
+    const [firstSlot, slotBehind] = [slotStart[layer] ?? 0, slotStart[layer + 1] ?? 0];
+    const [firstEdge, edgeBehind] = [edgeStart[firstSlot] ?? 0, edgeStart[slotBehind] ?? 0];
     let least = FORBIDDEN;
-    for (const cost of costs) if (cost < least) least = cost;
+    for (let edge = firstEdge; edge < edgeBehind; edge += 1) least = Math.min(least, cost[edge] ?? FORBIDDEN);
     let most = 0;
-    for (let edge = 0; edge < costs.length; edge += 1) {
-      const to = nexts[edge] ?? -1;
-      if (to < 0) continue;
-      const weight = weightOf((costs[edge] ?? 0) - least) * (ahead[to] ?? 0);
-      layerWeights[edge] = weight;
-      const slot = (edge / choices) | 0;
-      const sum = (here[slot] ?? 0) + weight;
-      here[slot] = sum;
+    for (let slot = firstSlot; slot < slotBehind; slot += 1) {
+      let sum = 0;
+      const behind = edgeStart[slot + 1] ?? 0;
+      for (let edge = edgeStart[slot] ?? 0; edge < behind; edge += 1) {
+        const weight = weightOf((cost[edge] ?? 0) - least) * (sums[to[edge] ?? 0] ?? 0);
+        weights[edge] = weight;
+        sum += weight;
+      }
+      sums[slot] = sum;
       if (sum > most) most = sum;
     }
     // A power of two keeps the sums in range without rounding them.
-    let scale = 1;
-    while (most * scale > 0 && most * scale < 0.5) scale *= 2;
-    while (most * scale > 1) scale /= 2;
-    for (let slot = 0; slot < here.length; slot += 1) here[slot] = (here[slot] ?? 0) * scale;
-    for (let edge = 0; edge < costs.length; edge += 1) layerWeights[edge] = (layerWeights[edge] ?? 0) * scale;
-    weights[layer] = layerWeights;
+    const scale = intoRange(most);
+    if (scale === 1) continue;
+    for (let slot = firstSlot; slot < slotBehind; slot += 1) sums[slot] = (sums[slot] ?? 0) * scale;
+    for (let edge = firstEdge; edge < edgeBehind; edge += 1) weights[edge] = (weights[edge] ?? 0) * scale;
   }
-  if ((sums[0]?.[0] ?? 0) === 0) return null;
-  return (random) => {
-    const path: number[] = [];
-    let cost = 0;
-    let slot = 0;
-    for (let layer = 0; layer < layers; layer += 1) {
-      const layerWeights = weights[layer] ?? new Float64Array(0);
-      let left = unitDraw(random) * (sums[layer]?.[slot] ?? 0);
+  if (sums[0] === 0 || sums.length === end) return null;
+  return (random) =>
+    follow(woven, (slot) => {
+      let left = unitDraw(random) * (sums[slot] ?? 0);
       let taken = -1;
-      for (let choice = 0; choice < choices; choice += 1) {
-        const weight = layerWeights[slot * choices + choice] ?? 0;
+      const behind = edgeStart[slot + 1] ?? 0;
+      for (let edge = edgeStart[slot] ?? 0; edge < behind; edge += 1) {
+        const weight = weights[edge] ?? 0;
         if (weight === 0) continue;
-        taken = choice;
+        taken = edge;
         left -= weight;
         if (left < 0) break;
       }
-      path.push(taken);
-      cost += woven.costs[layer]?.[slot * choices + taken] ?? 0;
-      slot = woven.nexts[layer]?.[slot * choices + taken] ?? 0;
-    }
-    return { choices: path, cost };
-  };
+      return taken;
+    });
 }
 
 /** How many paths there are: exact below 2^53. */
 export function countPaths(woven: Woven): number {
-  return pathCounts(woven)[0]?.[0] ?? 0;
+  const counts = pathCounts(woven);
+  return counts[0] ?? 0;
 }
 
 /** The path with `n` paths before it in the order of their choices; null when there are no more than `n`. */
 export function nthPath(woven: Woven, n: number): readonly number[] | null {
   const counts = pathCounts(woven);
-  if (n >= (counts[0]?.[0] ?? 0)) return null;
-  const path: number[] = [];
-  let slot = 0;
+  if (n >= (counts[0] ?? 0)) return null;
   let left = n;
-  for (let layer = 0; layer < woven.layers; layer += 1) {
-    const [, nexts, , ahead] = layerOf(woven, counts, layer);
-    for (let choice = 0; choice < woven.choices; choice += 1) {
-      const to = nexts[slot * woven.choices + choice] ?? -1;
-      const count = to < 0 ? 0 : (ahead[to] ?? 0);
-      if (left >= count) left -= count;
-      else {
-        path.push(choice);
-        slot = to;
-        break;
-      }
+  return follow(woven, (slot) => {
+    let edge = woven.edgeStart[slot] ?? 0;
+    while (left >= (counts[woven.to[edge] ?? 0] ?? 0)) {
+      left -= counts[woven.to[edge] ?? 0] ?? 0;
+      edge += 1;
     }
-  }
-  return path;
-}
-
-/** For each layer, how many paths lead on from each slot. */
-function pathCounts(woven: Woven): readonly Float64Array[] {
-  const counts: Float64Array[] = Array.from({ length: woven.layers + 1 }, (_, i) =>
-    new Float64Array(woven.reached[i]?.length ?? 0).fill(i === woven.layers ? 1 : 0),
-  );
-  for (let layer = woven.layers - 1; layer >= 0; layer -= 1) {
-    const [, nexts, here, ahead] = layerOf(woven, counts, layer);
-    nexts.forEach((to, edge) => {
-      const slot = (edge / woven.choices) | 0;
-      if (to >= 0) here[slot] = (here[slot] ?? 0) + (ahead[to] ?? 0);
-    });
-  }
-  return counts;
+    return edge;
+  }).choices;
 }
 
 /** exp(-cost / UNIT) by repeated multiplication of one constant; costs are integers of 0 or more. */
@@ -257,14 +247,37 @@ export function unitDraw(random: Random): number {
   return (high * 67108864 + low) / 9007199254740992;
 }
 
-type Layer = readonly [costs: Float64Array, nexts: Int32Array, here: Float64Array, ahead: Float64Array];
+/** The path that takes in each slot the edge that `edgeAt` names. */
+function follow(woven: Woven, edgeAt: (slot: number) => number): Path {
+  const choices: number[] = [];
+  let cost = 0;
+  let slot = 0;
+  for (let layer = 0; layer < woven.layers; layer += 1) {
+    const edge = edgeAt(slot);
+    choices.push(woven.choice[edge] ?? 0);
+    cost += woven.cost[edge] ?? 0;
+    slot = woven.to[edge] ?? 0;
+  }
+  return { choices, cost };
+}
 
-function layerOf(woven: Woven, values: readonly Float64Array[], layer: number): Layer {
-  const none = new Float64Array(0);
-  return [
-    woven.costs[layer] ?? none,
-    woven.nexts[layer] ?? new Int32Array(0),
-    values[layer] ?? none,
-    values[layer + 1] ?? none,
-  ];
+/** How many paths lead on from each slot to the end. */
+function pathCounts({ layers, slotStart, edgeStart, to }: Woven): Float64Array {
+  const end = slotStart[layers] ?? 0;
+  const counts = new Float64Array(edgeStart.length - 1).fill(1, end);
+  for (let slot = end - 1; slot >= 0; slot -= 1) {
+    let count = 0;
+    const behind = edgeStart[slot + 1] ?? 0;
+    for (let edge = edgeStart[slot] ?? 0; edge < behind; edge += 1) count += counts[to[edge] ?? 0] ?? 0;
+    counts[slot] = count;
+  }
+  return counts;
+}
+
+/** The power of two that brings a number above 0 between a half and one. */
+function intoRange(most: number): number {
+  let scale = 1;
+  while (most > 0 && most * scale < 0.5) scale *= 2;
+  while (most * scale > 1) scale /= 2;
+  return scale;
 }

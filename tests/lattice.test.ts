@@ -27,9 +27,20 @@ function someLattice(seed: number, layers: number, states: number, choices: numb
     states,
     choices,
     start: seed % states,
-    cost: (...edge) => costs[at(...edge)] ?? FORBIDDEN,
-    next: (...edge) => nexts[at(...edge)] ?? 0,
+    edges(layer, state, rowCosts, rowNexts) {
+      for (let choice = 0; choice < choices; choice += 1) {
+        rowCosts[choice] = costs[at(layer, state, choice)] ?? FORBIDDEN;
+        rowNexts[choice] = nexts[at(layer, state, choice)] ?? 0;
+      }
+    },
   };
+}
+
+function edge(lattice: Lattice, layer: number, state: number, choice: number, before: number) {
+  const costs = new Int32Array(lattice.choices);
+  const nexts = new Int32Array(lattice.choices);
+  lattice.edges(layer, state, costs, nexts);
+  return { cost: before + (costs[choice] ?? 0), state: nexts[choice] ?? 0 };
 }
 
 /** Every path by trying every choice: the yardstick, which shares nothing with the search. */
@@ -39,9 +50,8 @@ function everyPath(lattice: Lattice): { choices: number[]; cost: number }[] {
     paths = paths.flatMap(({ choices, cost, state }) =>
       Array.from({ length: lattice.choices }, (_, choice) => ({
         choices: [...choices, choice],
-        cost: cost + lattice.cost(layer, state, choice),
-        state: lattice.next(layer, state, choice),
-      })).filter((path) => path.cost !== FORBIDDEN),
+        ...edge(lattice, layer, state, choice, cost),
+      })).filter((path) => path.cost < FORBIDDEN / 2),
     );
   }
   return paths.map(({ choices, cost }) => ({ choices, cost }));
@@ -124,8 +134,10 @@ test('a lattice without a way through has no best path, no draw and no count', (
     states: 1,
     choices: 2,
     start: 0,
-    cost: (l) => (l === 1 ? FORBIDDEN : 0),
-    next: () => 0,
+    edges(layer, _, costs, nexts) {
+      costs.fill(layer === 1 ? FORBIDDEN : 0);
+      nexts.fill(0);
+    },
   });
   expect([bestPath(woven), pathSampler(woven, weightTable()), countPaths(woven), nthPath(woven, 0)]).toEqual([
     null,
@@ -136,7 +148,7 @@ test('a lattice without a way through has no best path, no draw and no count', (
 });
 
 test('no layers at all is one empty path', () => {
-  const woven = weave({ layers: 0, states: 1, choices: 1, start: 0, cost: () => 0, next: () => 0 });
+  const woven = weave({ layers: 0, states: 1, choices: 1, start: 0, edges: () => undefined });
   expect(bestPath(woven)).toEqual({ choices: [], cost: 0 });
   expect(countPaths(woven)).toBe(1);
 });
@@ -147,8 +159,11 @@ test('a long lattice with heavy costs neither overflows nor vanishes', () => {
     states: 2,
     choices: 2,
     start: 0,
-    cost: (l, s, c) => (s === c ? 0 : 5000 + (l % 7)),
-    next: (_, __, c) => c,
+    edges(layer, state, costs, nexts) {
+      nexts.set([0, 1]);
+      costs.set([5000 + (layer % 7), 5000 + (layer % 7)]);
+      costs[state] = 0;
+    },
   };
   const draw = pathSampler(weave(lattice), weightTable());
   expect(draw?.(seededRandom(1)).choices.length).toBe(3000);

@@ -4,13 +4,33 @@
  * the trade's handbooks give and were checked against aggregate figures of children's songs.
  */
 import { FORBIDDEN } from '../lattice.ts';
-import { toneSemitones, toneStep, type Tone } from '../pitch.ts';
+import { toneSemitones, toneStep } from '../pitch.ts';
 import type { Rung } from '../rung.ts';
 import { beatPlace, type Place } from './melody-places.ts';
 
+/** A rung with what the rules ask about its tones, worked out once. Tones are named by their index in the rung. */
+export interface Ground {
+  readonly rung: Rung;
+  /** Semitones from do, for each tone. */
+  readonly heights: readonly number[];
+  /** Whether the tone belongs to the chord on home, for each tone. */
+  readonly restful: readonly boolean[];
+}
+
+export function groundOf(rung: Rung): Ground {
+  return {
+    rung,
+    heights: rung.tones.map(toneSemitones),
+    // Home, the third and the fifth above it, in any octave.
+    restful: rung.tones.map((tone) =>
+      [0, 2, 4].includes((((toneStep(tone) - toneStep(rung.home)) % 7) + 7) % 7),
+    ),
+  };
+}
+
 /** A moment of the tune, for the rules that look at one tone alone. */
 export interface Moment {
-  readonly rung: Rung;
+  readonly ground: Ground;
   readonly place: Place;
   readonly ticksPerBeat: number;
   readonly first: boolean;
@@ -36,7 +56,7 @@ export interface LocalRule {
 
 /** Where two neighbouring sounds of a phrase stand. */
 export interface Step {
-  readonly rung: Rung;
+  readonly ground: Ground;
   /** Place of the second sound. */
   readonly place: 'strong' | 'weak' | 'off';
   /** `close`: the second sound is the last of its strophe; `open`: the last of another phrase. */
@@ -51,7 +71,7 @@ export interface StepRule {
 export interface TurnRule {
   readonly name: string;
   /** `anchor` is the latest tone on a beat before `from`; `onBeat` tells whether `from` stands on a beat. */
-  readonly cost: (anchor: number, from: number, to: number, rung: Rung, onBeat: boolean) => number;
+  readonly cost: (anchor: number, from: number, to: number, ground: Ground, onBeat: boolean) => number;
 }
 
 export const LOCAL_RULES: readonly LocalRule[] = [
@@ -71,7 +91,7 @@ export const LOCAL_RULES: readonly LocalRule[] = [
 export const STEP_RULES: readonly StepRule[] = [
   { name: 'ways', cost: ways },
   { name: 'leap-limit', cost: leapLimit },
-  { name: 'repeat', cost: (from, to, step) => (from === to ? step.rung.repeats[step.place] : 0) },
+  { name: 'repeat', cost: (from, to, step) => (from === to ? step.ground.rung.repeats[step.place] : 0) },
   { name: 'interval', cost: interval },
   { name: 'la-from-so', cost: laFromSo },
   { name: 'approach-to-the-close', cost: approach },
@@ -85,41 +105,42 @@ export const TURN_RULES: readonly TurnRule[] = [
 
 /** Where in the bar a tone likes to stand; the last tone of a phrase answers to the cadence alone. */
 function onTheBeat(tone: number, m: Moment): number {
-  return m.last ? 0 : (m.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN);
+  return m.last ? 0 : (m.ground.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN);
 }
 
 /** Phrases begin on tones of the home chord, so above all (songs start on so 61 %, do 28 %, mi 9 %). */
 function opening(tone: number, m: Moment): number {
   if (!m.first || m.last) return 0;
-  return m.rung.rules[tone]?.start ?? FORBIDDEN;
+  return m.ground.rung.rules[tone]?.start ?? FORBIDDEN;
 }
 
 /** The last phrase of a strophe ends on a closing tone, never on another; the others end open by preference. */
 function ending(tone: number, m: Moment): number {
   if (!m.last) return 0;
-  const name = m.rung.tones[tone];
-  const isClosing = name !== undefined && m.rung.closes.includes(name);
+  const name = m.ground.rung.tones[tone];
+  const isClosing = name !== undefined && m.ground.rung.closes.includes(name);
   if (m.closes) return isClosing ? 0 : FORBIDDEN;
-  const cost = m.rung.rules[tone]?.open ?? FORBIDDEN;
+  const cost = m.ground.rung.rules[tone]?.open ?? FORBIDDEN;
   return m.asks && isClosing ? cost + 120 : cost;
 }
 
 /** A tone that the rung keeps for the close of a strophe sounds nowhere else. */
 function keptForTheClose(tone: number, m: Moment): number {
-  if (!m.rung.closesOnly || (m.last && m.closes)) return 0;
-  const name = m.rung.tones[tone];
-  return name !== undefined && m.rung.closes.includes(name) ? FORBIDDEN : 0;
+  if (!m.ground.rung.closesOnly || (m.last && m.closes)) return 0;
+  const name = m.ground.rung.tones[tone];
+  return name !== undefined && m.ground.rung.closes.includes(name) ? FORBIDDEN : 0;
 }
 
 /** Sounds of two beats and more rest on tones of the home chord (common practice). */
 function longTone(tone: number, m: Moment): number {
   if (m.place.duration < 2 * m.ticksPerBeat) return 0;
-  return degreeFromHome(m.rung, tone) % 2 === 0 && degreeFromHome(m.rung, tone) !== 6 ? 0 : 70;
+  return m.ground.restful[tone] === true ? 0 : 70;
 }
 
 /** How a tone is reached and left, as the rung says; repeats aside. */
-function ways(from: number, to: number, { rung, ending: end }: Step): number {
+function ways(from: number, to: number, { ground, ending: end }: Step): number {
   if (from === to) return 0;
+  const { rung } = ground;
   const a = rung.rules[from];
   const b = rung.rules[to];
   if (a === undefined || b === undefined) return FORBIDDEN;
@@ -130,15 +151,15 @@ function ways(from: number, to: number, { rung, ending: end }: Step): number {
 }
 
 /** No leap wider than the rung allows, no seventh, no augmented fourth: children do not find them (common practice). */
-function leapLimit(from: number, to: number, { rung }: Step): number {
-  const size = Math.abs(semitones(rung, to) - semitones(rung, from));
-  return size > rung.widestLeap || size === 6 || size === 10 || size === 11 ? FORBIDDEN : 0;
+function leapLimit(from: number, to: number, { ground }: Step): number {
+  const size = Math.abs(height(ground, to) - height(ground, from));
+  return size > ground.rung.widestLeap || size === 6 || size === 10 || size === 11 ? FORBIDDEN : 0;
 }
 
 /** Small intervals are common, wide ones rare (von Hippel, "Redefining pitch proximity", 2000). Neighbours in the tone set count as near. */
-function interval(from: number, to: number, { rung }: Step): number {
+function interval(from: number, to: number, { ground }: Step): number {
   if (from === to) return 0;
-  const size = Math.abs(semitones(rung, to) - semitones(rung, from));
+  const size = Math.abs(height(ground, to) - height(ground, from));
   const near = Math.abs(to - from) === 1;
   if (size <= 2) return 0;
   if (size <= 4) return near ? 15 : 60;
@@ -149,14 +170,14 @@ function interval(from: number, to: number, { rung }: Step): number {
 }
 
 /** In the songs of so, mi and la, la comes from so (82 %) more than from mi. */
-function laFromSo(from: number, to: number, { rung }: Step): number {
-  return rung.tones[to] === 'l' && rung.tones[from] === 'm' ? 90 : 0;
+function laFromSo(from: number, to: number, { ground }: Step): number {
+  return ground.rung.tones[to] === 'l' && ground.rung.tones[from] === 'm' ? 90 : 0;
 }
 
 /** The close is reached by step or third from above, or from the fifth; a repeated tone closes weakly. */
-function approach(from: number, to: number, { rung, ending: end }: Step): number {
+function approach(from: number, to: number, { ground, ending: end }: Step): number {
   if (end !== 'close') return 0;
-  const fall = semitones(rung, from) - semitones(rung, to);
+  const fall = height(ground, from) - height(ground, to);
   if (fall === 0) return 30;
   if (fall > 0 && fall <= 2) return -60;
   if (fall > 0 && fall <= 4) return -20;
@@ -164,17 +185,17 @@ function approach(from: number, to: number, { rung, ending: end }: Step): number
 }
 
 /** Two leaps the same way are hard to sing, unless they spell the home chord. */
-function leapAfterLeap(anchor: number, from: number, to: number, rung: Rung, onBeat: boolean): number {
-  const first = semitones(rung, from) - semitones(rung, anchor);
-  const second = semitones(rung, to) - semitones(rung, from);
+function leapAfterLeap(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
+  const first = height(ground, from) - height(ground, anchor);
+  const second = height(ground, to) - height(ground, from);
   if (first * second <= 0 || Math.abs(first) < 3 || Math.abs(second) < 3) return 0;
   const sum = Math.abs(first + second);
   return (onBeat ? 20 : 40) + (sum > 9 ? 120 : sum > 7 ? 60 : 0);
 }
 
 /** In fuller sets a step goes on its way rather than turning back (after a falling step 62 % go on down, 15 % turn). */
-function onward(anchor: number, from: number, to: number, rung: Rung): number {
-  if (rung.tones.length <= 4) return 0;
+function onward(anchor: number, from: number, to: number, ground: Ground): number {
+  if (ground.rung.tones.length <= 4) return 0;
   const first = from - anchor;
   const second = to - from;
   if (Math.abs(first) !== 1 || Math.abs(second) !== 1) return 0;
@@ -182,19 +203,13 @@ function onward(anchor: number, from: number, to: number, rung: Rung): number {
 }
 
 /** From beat to beat the tune moves, and not too far. */
-function beatToBeat(anchor: number, from: number, to: number, rung: Rung, onBeat: boolean): number {
+function beatToBeat(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
   if (onBeat) return 0;
   if (anchor === to) return from === to ? 0 : 20;
-  const size = Math.abs(semitones(rung, to) - semitones(rung, anchor));
+  const size = Math.abs(height(ground, to) - height(ground, anchor));
   return size > 7 ? 60 : size > 4 ? 20 : 0;
 }
 
-function semitones(rung: Rung, tone: number): number {
-  return toneSemitones(rung.tones[tone] as Tone);
-}
-
-/** 0 for home, 2 for the third above it, 4 for the fifth ... in any octave. */
-export function degreeFromHome(rung: Rung, tone: number): number {
-  const steps = toneStep(rung.tones[tone] as Tone) - toneStep(rung.home);
-  return ((steps % 7) + 7) % 7;
+function height(ground: Ground, tone: number): number {
+  return ground.heights[tone] ?? 0;
 }

@@ -3,18 +3,27 @@
  * best tune and the drawn ones. State: the tone before, the latest tone on a beat before that one, and how far the
  * new tone's motif has come; every rule looks at no more than these, so search and draw are exact.
  */
-import { FORBIDDEN, weave, type Lattice, type Woven } from '../lattice.ts';
+import { FORBIDDEN, weave, type Woven } from '../lattice.ts';
 import type { Rung } from '../rung.ts';
-import { LOCAL_RULES, STEP_RULES, TURN_RULES, type Moment, type Step } from './melody-costs.ts';
+import {
+  groundOf,
+  LOCAL_RULES,
+  STEP_RULES,
+  TURN_RULES,
+  type Ground,
+  type Moment,
+  type Step,
+} from './melody-costs.ts';
 import { beatPlace, type Place } from './melody-places.ts';
 
 /** Cost tables of a rung, filled as they are asked for; good for any number of phrases and takes. */
 export interface RungTables {
   readonly rung: Rung;
+  readonly ground: Ground;
   /** `from * tones + to` for each kind of step. */
-  readonly step: (place: Step['place'], ending: Step['ending']) => Float64Array;
+  readonly step: (place: Step['place'], ending: Step['ending']) => Int32Array;
   /** `(anchor * tones + from) * tones + to`. */
-  readonly turn: (onBeat: boolean) => Float64Array;
+  readonly turn: (onBeat: boolean) => Int32Array;
 }
 
 /** One phrase to be given tones. */
@@ -33,37 +42,38 @@ export interface PhraseTask {
 }
 
 export function rungTables(rung: Rung): RungTables {
+  const ground = groundOf(rung);
   const n = rung.tones.length;
-  const steps = new Map<string, Float64Array>();
-  const turns = new Map<boolean, Float64Array>();
+  const steps = new Map<string, Int32Array>();
+  const turns = new Map<boolean, Int32Array>();
   return {
     rung,
+    ground,
     step(place, ending) {
-      const key = place + ending;
-      let table = steps.get(key);
-      if (table === undefined) {
-        table = new Float64Array(n * n);
-        for (let from = 0; from < n; from += 1) {
-          for (let to = 0; to < n; to += 1) {
-            table[from * n + to] = total(
-              STEP_RULES.map((rule) => rule.cost(from, to, { rung, place, ending })),
-            );
-          }
-        }
-        steps.set(key, table);
+      const known = steps.get(place + ending);
+      if (known !== undefined) return known;
+      const table = new Int32Array(n * n);
+      const step: Step = { ground, place, ending };
+      for (let i = 0; i < table.length; i += 1) {
+        let cost = 0;
+        for (const rule of STEP_RULES) cost += rule.cost(Math.floor(i / n), i % n, step);
+        table[i] = Math.min(cost, FORBIDDEN);
       }
+      steps.set(place + ending, table);
       return table;
     },
     turn(onBeat) {
-      let table = turns.get(onBeat);
-      if (table === undefined) {
-        table = new Float64Array(n * n * n);
-        for (let i = 0; i < table.length; i += 1) {
-          const [anchor, from, to] = [Math.floor(i / (n * n)), Math.floor(i / n) % n, i % n];
-          table[i] = total(TURN_RULES.map((rule) => rule.cost(anchor, from, to, rung, onBeat)));
-        }
-        turns.set(onBeat, table);
+      const known = turns.get(onBeat);
+      if (known !== undefined) return known;
+      const table = new Int32Array(n * n * n);
+      for (let i = 0; i < table.length; i += 1) {
+        const anchor = Math.floor(i / (n * n));
+        const from = Math.floor(i / n) % n;
+        let cost = 0;
+        for (const rule of TURN_RULES) cost += rule.cost(anchor, from, i % n, ground, onBeat);
+        table[i] = cost;
       }
+      turns.set(onBeat, table);
       return table;
     },
   };
@@ -71,77 +81,76 @@ export function rungTables(rung: Rung): RungTables {
 
 /** The lattice of a phrase, woven. Choices are tone indexes; one layer for each place. */
 export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
-  const { places, moments } = task;
+  const { places, moments, motif } = task;
   const n = tables.rung.tones.length;
-  const none = n;
   const wide = n + 1;
+  const pairs = wide * wide;
   const local = moments.map((moment, layer) => localCosts(moment, task.fixed[layer] ?? -1, n));
-  const steps = places.map((place, layer) => {
-    const moment = moments[layer];
-    const ending = moment?.last !== true ? 'none' : moment.closes ? 'close' : 'open';
-    return tables.step(beatPlace(place.strength), ending);
-  });
+  const steps = moments.map((moment) => tables.step(beatPlace(moment.place.strength), endingOf(moment)));
   const afterBeat = places.map((_, layer) => (places[layer - 1]?.strength ?? 0) > 0);
-  const turns = afterBeat.map((onBeat) => tables.turn(onBeat));
+  // From a tone on a beat to the sound between beats nothing depends on the beat before: that tone stands alone.
+  const between = places.map((place, layer) => afterBeat[layer] === true && place.strength === 0);
+  const turns = afterBeat.map((onBeat, layer) => (between[layer] === true ? null : tables.turn(onBeat)));
   const clear = places.map((place) => place.slur !== 'stop' && (!task.motifOnBeat || place.strength > 0));
-  const last = places.length - 1;
+  const joins = joinCosts(task.before, tables);
 
-  const lattice: Lattice = {
+  // A state is the tone before, the tone on a beat before that (`n` for none yet), and the motif's progress.
+  return weave({
     layers: places.length,
-    states: wide * wide * 3,
+    states: motif < 0 ? pairs : pairs * 3,
     choices: n,
-    start: (none * wide + none) * 3,
-    cost(layer, state, tone) {
-      const alone = local[layer]?.[tone] ?? FORBIDDEN;
-      if (alone === FORBIDDEN) return FORBIDDEN;
-      if (
-        layer === last &&
-        task.motif >= 0 &&
-        motifAfter(state, layer, tone) < (tone === task.motif ? 1 : 2)
-      ) {
-        return FORBIDDEN;
+    start: n * wide + n,
+    edges(layer, state, costs, nexts) {
+      const progress = Math.floor(state / pairs);
+      const from = Math.floor((state % pairs) / wide);
+      const anchor = state % wide;
+      const alone = local[layer] ?? joins;
+      const step = from === n ? joins : (steps[layer] ?? joins);
+      const stepRow = from === n ? 0 : from * n;
+      const turn = anchor === n ? null : (turns[layer] ?? null);
+      const turnRow = (anchor * n + from) * n;
+      const anchorAfter = between[layer + 1] === true ? n : afterBeat[layer] === true ? from : anchor;
+      const isClear = clear[layer] === true;
+      const isLast = layer === places.length - 1;
+      for (let tone = 0; tone < n; tone += 1) {
+        let cost = Math.min(FORBIDDEN, (alone[tone] ?? 0) + (step[stepRow + tone] ?? 0));
+        if (turn !== null) cost += turn[turnRow + tone] ?? 0;
+        const after = motif < 0 ? 0 : progressAfter(progress, tone === motif, isClear);
+        if (isLast && motif >= 0 && after < (tone === motif ? 1 : 2)) cost = FORBIDDEN;
+        costs[tone] = cost;
+        nexts[tone] = after * pairs + tone * wide + anchorAfter;
       }
-      const from = Math.floor(state / 3 / wide);
-      if (from === none) return alone + joinCost(task.before, tone, tables.rung);
-      const anchor = Math.floor(state / 3) % wide;
-      const step = steps[layer]?.[from * n + tone] ?? FORBIDDEN;
-      if (anchor === none) return alone + step;
-      return alone + step + (turns[layer]?.[(anchor * n + from) * n + tone] ?? 0);
     },
-    next(layer, state, tone) {
-      const from = Math.floor(state / 3 / wide);
-      const anchor = afterBeat[layer] === true ? from : Math.floor(state / 3) % wide;
-      return (tone * wide + anchor) * 3 + (task.motif < 0 ? 0 : motifAfter(state, layer, tone));
-    },
-  };
-
-  /** 0: not yet; 1: the new tone sounds clearly; 2: and has been left again. */
-  function motifAfter(state: number, layer: number, tone: number): number {
-    const before = state % 3;
-    if (before === 2) return 2;
-    if (tone === task.motif) return before === 1 || clear[layer] === true ? 1 : 0;
-    return before === 1 ? 2 : 0;
-  }
-
-  return weave(lattice);
+  });
 }
 
-/** What the join between phrases costs: near is easier to find again (common practice); a slow breath forgives. */
-function joinCost(before: number, tone: number, rung: Rung): number {
-  if (before < 0) return 0;
-  const apart = Math.abs(before - tone);
-  return apart <= 2 ? 0 : 15 * (apart - 2) + (rung.tones.length > 6 ? 20 : 0);
+/** 0: the new tone has not sounded clearly yet; 1: it sounds; 2: it has been left again. */
+function progressAfter(before: number, isNewTone: boolean, isClear: boolean): number {
+  if (before === 2) return 2;
+  if (isNewTone) return before === 1 || isClear ? 1 : 0;
+  return before === 1 ? 2 : 0;
 }
 
-function localCosts(moment: Moment, fixed: number, n: number): Float64Array {
-  const costs = new Float64Array(n);
+function endingOf(moment: Moment): Step['ending'] {
+  if (!moment.last) return 'none';
+  return moment.closes ? 'close' : 'open';
+}
+
+/** What the join between phrases costs: near is easier to find again (common practice); the breath forgives. */
+function joinCosts(before: number, { rung }: RungTables): Int32Array {
+  return Int32Array.from(rung.tones, (_, tone) => {
+    const apart = Math.abs(before - tone);
+    return before < 0 || apart <= 2 ? 0 : 15 * (apart - 2) + (rung.tones.length > 6 ? 20 : 0);
+  });
+}
+
+function localCosts(moment: Moment, fixed: number, n: number): Int32Array {
+  const costs = new Int32Array(n).fill(FORBIDDEN);
   for (let tone = 0; tone < n; tone += 1) {
-    const free = fixed < 0 || fixed === tone;
-    costs[tone] = free ? total(LOCAL_RULES.map((rule) => rule.cost(tone, moment))) : FORBIDDEN;
+    if (fixed >= 0 && fixed !== tone) continue;
+    let cost = 0;
+    for (const rule of LOCAL_RULES) cost += rule.cost(tone, moment);
+    costs[tone] = Math.min(cost, FORBIDDEN);
   }
   return costs;
-}
-
-function total(costs: readonly number[]): number {
-  return costs.reduce((sum, cost) => sum + cost, 0);
 }

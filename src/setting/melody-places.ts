@@ -35,17 +35,15 @@ export interface PhrasePlaces {
   readonly places: readonly Place[];
 }
 
-/** The phrases of a rhythm as places. O(notes). */
-export function placesOf(
-  rhythm: Rhythm,
-  slurs: readonly (readonly SlurredNote[])[],
-): readonly PhrasePlaces[] {
-  return rhythm.phrases.map((phrase, i) => {
-    const notes = slurs[i] ?? phrase.notes.map((note) => ({ ...note, slur: null }));
+/** The phrases of a rhythm as places, without slurs. O(notes). */
+export function placesOf(rhythm: Rhythm): readonly PhrasePlaces[] {
+  return rhythm.phrases.map((phrase) => {
+    const notes = phrase.notes.map((note): SlurredNote => ({ ...note, slur: null }));
     return { phrase, notes, places: placesOfNotes(notes, rhythm.metre, rhythm.upbeatTicks) };
   });
 }
 
+/** The sounds of some notes that belong to one phrase. */
 export function placesOfNotes(
   notes: readonly SlurredNote[],
   metre: Metre,

@@ -82,7 +82,7 @@ export function tuneOf(
       moments: places.map((place, k): Moment => {
         const at = memory[k] ?? -1;
         return {
-          rung,
+          ground: means.tables.ground,
           place,
           ticksPerBeat: means.ticksPerBeat,
           first: k === 0,

@@ -16,12 +16,12 @@ import { familyOf, noFamily, type Family } from './family.ts';
 import { planForm } from './form.ts';
 import { chooseKey, usualTempo, type VoiceBand } from './keys.ts';
 import { rungTables, type RungTables } from './melody-model.ts';
-import { placesOf } from './melody-places.ts';
+import { placesOf, type PhrasePlaces } from './melody-places.ts';
 import { fewTakes, newToneMissing, noMelody, refusals } from './melody-problems.ts';
 import { songOf, tonesSung } from './melody-song.ts';
 import { everyTune } from './melody-others.ts';
 import { toneIndex, tuneKey, tuneOf, type Given, type Tune, type TuneMeans } from './melody-tune.ts';
-import { drawSlurs } from './slur.ts';
+import { drawSlurs, slurSpots, type SlurSpot } from './slur.ts';
 
 export interface MelodyOptions {
   readonly rung: Rung;
@@ -78,9 +78,12 @@ export interface Takes {
 export function setTakes(rhythm: Rhythm, options: MelodyOptions, takes: Takes): readonly Outcome<Song>[] {
   const refused = refusals(rhythm, options);
   if (refused.length > 0) return [failed(...refused)];
+  const phrases = placesOf(rhythm);
   const composer: Composer = {
     rhythm,
     options,
+    phrases,
+    spots: slurSpots(rhythm, phrases),
     tables: rungTables(options.rung),
     weightOf: weightTable(),
     salt: saltOf(rhythm),
@@ -121,6 +124,8 @@ function firstNew(tunes: Generator<Tune>, seen: ReadonlySet<string>): Tune | nul
 interface Composer {
   readonly rhythm: Rhythm;
   readonly options: MelodyOptions;
+  readonly phrases: readonly PhrasePlaces[];
+  readonly spots: readonly SlurSpot[];
   readonly tables: RungTables;
   readonly weightOf: (cost: number) => number;
   readonly salt: number;
@@ -133,7 +138,8 @@ function drawTune(composer: Composer, take: number, family: Family, attempt: num
   // One stream for each decision, so that a rung with a slur draws the same form as a rung without.
   const stream = (n: number): Random => seededRandom(mixed(seed, n));
   const slur = options.slur ? (options.rung.slur ?? family.slur) : null;
-  const phrases = placesOf(rhythm, drawSlurs(rhythm, slur, family.slurOnsets, stream(1)));
+  const spots = slur === null ? [] : composer.spots;
+  const phrases = drawSlurs(rhythm, composer.phrases, spots, { kept: family.slurOnsets, random: stream(1) });
   const plans = planForm(phrases, stream(2), { fewTones: options.rung.tones.length <= 4, kept: family.form });
   return tuneOf(phrases, plans, meansFor(composer, family, take, stream(3)));
 }

@@ -2,11 +2,10 @@
  * The two-note slur that a rung brings: one syllable sung on so and la. Where it goes is settled before any tone is
  * chosen, because it changes the rhythm.
  */
-import type { Tone } from '../pitch.ts';
 import type { Random } from '../random.ts';
 import type { Rhythm, RhythmPhrase } from '../rhythm.ts';
 import type { Ticks } from '../time.ts';
-import { placesOfNotes, type Place, type SlurredNote } from './melody-places.ts';
+import { placesOfNotes, type PhrasePlaces, type Place, type SlurredNote } from './melody-places.ts';
 
 /** A syllable that can bear the slur: the index of its phrase, and of its note in that phrase. */
 export interface SlurSpot {
@@ -20,12 +19,11 @@ export interface SlurSpot {
  * Where two more sounds follow, the phrase can still close on mi, because la returns to so first; a syllable before
  * the last one serves only in a phrase that stays open, and is given only when there is no other.
  */
-export function slurSpots(rhythm: Rhythm): readonly SlurSpot[] {
+export function slurSpots(rhythm: Rhythm, phrases: readonly PhrasePlaces[]): readonly SlurSpot[] {
   const roomy: SlurSpot[] = [];
   const tight: SlurSpot[] = [];
-  rhythm.phrases.forEach((phrase, p) => {
-    const strophesLast = rhythm.phrases[p + 1]?.stanza !== phrase.stanza;
-    const places = placesOfNotes(withoutSlur(phrase), rhythm.metre, rhythm.upbeatTicks);
+  phrases.forEach(({ phrase, places }, p) => {
+    const strophesLast = phrases[p + 1]?.phrase.stanza !== phrase.stanza;
     places.forEach((place, i) => {
       if (!isWholeBeat(place, rhythm.metre.ticksPerBeat)) return;
       if (phrase.notes[place.firstNote]?.syllable === null) return;
@@ -39,24 +37,26 @@ export function slurSpots(rhythm: Rhythm): readonly SlurSpot[] {
 }
 
 /**
- * The notes of every phrase, with the slur where the draw puts it, or where the easier song of the family has it.
- *
- * `slur` null, or no syllable that can bear it: the notes as they are.
+ * The phrases with the slur where the draw puts it, or where the easier song of the family has it; as they are when
+ * no syllable can bear one.
  */
 export function drawSlurs(
   rhythm: Rhythm,
-  slur: readonly [Tone, Tone] | null,
-  kept: ReadonlySet<Ticks>,
-  random: Random,
-): readonly (readonly SlurredNote[])[] {
-  const spots = slur === null ? [] : slurSpots(rhythm);
+  phrases: readonly PhrasePlaces[],
+  spots: readonly SlurSpot[],
+  choice: { readonly kept: ReadonlySet<Ticks>; readonly random: Random },
+): readonly PhrasePlaces[] {
+  if (spots.length === 0) return phrases;
   const onset = (spot: SlurSpot): Ticks => rhythm.phrases[spot.phrase]?.notes[spot.note]?.onset ?? -1;
-  const before = spots.filter((spot) => kept.has(onset(spot)));
-  const chosen = before[0] ?? spots[spots.length === 0 ? 0 : random() % spots.length];
-  const all = chosen === undefined ? [] : before.length > 0 ? before : spotsForReturns(rhythm, chosen, spots);
-  return rhythm.phrases.map((phrase, i) =>
-    slurredNotes(phrase, all.find((spot) => spot.phrase === i)?.note ?? null, rhythm.metre.ticksPerBeat),
-  );
+  const before = spots.filter((spot) => choice.kept.has(onset(spot)));
+  const chosen = spots[choice.random() % spots.length];
+  const all = before.length > 0 || chosen === undefined ? before : spotsForReturns(rhythm, chosen, spots);
+  return phrases.map((own, i) => {
+    const spot = all.find(({ phrase }) => phrase === i);
+    if (spot === undefined) return own;
+    const notes = slurredNotes(own.phrase, spot.note, rhythm.metre.ticksPerBeat);
+    return { ...own, notes, places: placesOfNotes(notes, rhythm.metre, rhythm.upbeatTicks) };
+  });
 }
 
 /** The chosen spot, and the same syllable in every other line with the same words where it can stand too. */
@@ -81,13 +81,13 @@ export function spotsForReturns(
 }
 
 /**
- * The phrase's notes with the note at `spot` divided in two under a slur, or as they are when `spot` is null.
+ * The phrase's notes with the note at `spot` divided in two under a slur.
  *
  * Half and half in simple time; two thirds and one third (quarter and eighth) in compound time.
  */
 export function slurredNotes(
   phrase: RhythmPhrase,
-  spot: number | null,
+  spot: number,
   ticksPerBeat: Ticks,
 ): readonly SlurredNote[] {
   return phrase.notes.flatMap((note, i): readonly SlurredNote[] => {
@@ -99,10 +99,6 @@ export function slurredNotes(
       { ...note, onset: note.onset + first, duration: note.duration - first, syllable: null, slur: 'stop' },
     ];
   });
-}
-
-function withoutSlur(phrase: RhythmPhrase): readonly SlurredNote[] {
-  return phrase.notes.map((note) => ({ ...note, slur: null }));
 }
 
 function isWholeBeat(place: Place, ticksPerBeat: Ticks): boolean {
