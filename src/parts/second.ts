@@ -1,0 +1,171 @@
+/**
+ * A simple second voice under the tune, note against note, on the rung's tones: the cheapest of all, by the rules of
+ * second-costs.ts. Exact: each choice depends on the one before it only. O(tones of the tune x tones of the rung squared).
+ */
+import { bestPath, FORBIDDEN, weave } from '../lattice.ts';
+import type { SongWithParts } from '../parts.ts';
+import { isTone, type Tone } from '../pitch.ts';
+import { failed, made, type Outcome } from '../problem.ts';
+import type { Song } from '../song.ts';
+import { strengthAt, ticksPerBar } from '../time.ts';
+import { homeLetter } from './drone.ts';
+import { fillBars, type PartSound } from './fill.ts';
+import {
+  movingRules,
+  standingRules,
+  SECOND_RULES,
+  sumOf,
+  type PairPlace,
+  type SecondRule,
+} from './second-costs.ts';
+import { joinTies, keyOf, toneKey, type Sound } from './sounds.ts';
+
+/** No tune and no second voice goes below A3. */
+const LOWEST_KEY = keyOf('A3');
+
+/** One charge of the ledger. */
+export interface SecondCharge {
+  readonly rule: SecondRule;
+  readonly cost: number;
+  /** Index of the tone of the tune, from 0, ties joined. */
+  readonly tone: number;
+}
+
+export interface SecondVoice {
+  /** One for each tone of the tune. */
+  readonly tones: readonly Tone[];
+  readonly cost: number;
+  readonly ledger: readonly SecondCharge[];
+}
+
+/** A tone of the tune with what the rules need to know of its place. */
+export interface TuneTone {
+  readonly sound: Sound;
+  readonly place: PairPlace;
+  /** True on the first tone of a phrase, where no motion is judged. */
+  readonly first: boolean;
+}
+
+/** The tune as the rules see it. */
+export function tuneTones(song: Song): readonly TuneTone[] {
+  const bar = ticksPerBar(song.metre);
+  return song.phrases.flatMap((phrase) => {
+    const sounds = joinTies(phrase.notes);
+    return sounds.map((sound, i): TuneTone => {
+      const into = (((sound.onset - song.upbeatTicks) % bar) + bar) % bar;
+      const place = {
+        strength: strengthAt(song.metre, into),
+        last: i === sounds.length - 1,
+        closed: phrase.cadence === 'closed',
+        home: homeLetter(song),
+      };
+      return { sound, place, first: i === 0 };
+    });
+  });
+}
+
+/** Tones of the rung that a second voice may use under a tone: never above it, never below A3. */
+export function tonesUnder(song: Song, upper: Sound): readonly Tone[] {
+  return song.tones
+    .split(' ')
+    .filter(isTone)
+    .filter((tone) => toneKey(song, tone) <= upper.key && toneKey(song, tone) >= LOWEST_KEY);
+}
+
+/** The cheapest second voice; null when some tone of the tune has none under it. Of equals the lower one early on. */
+export function bestSecond(song: Song): SecondVoice | null {
+  const tune = tuneTones(song);
+  const tones = song.tones.split(' ').filter(isTone);
+  const path = bestPath(
+    weave({
+      layers: tune.length,
+      states: tones.length + 1,
+      choices: tones.length,
+      start: tones.length,
+      edges: (layer, state, costs, nexts) => {
+        const here = tune[layer];
+        if (here === undefined) return;
+        const allowed = tonesUnder(song, here.sound);
+        tones.forEach((lower, choice) => {
+          const before = tones[state] ?? null;
+          costs[choice] = allowed.includes(lower)
+            ? sumOf(rulesBroken(tune, layer, before, lower))
+            : FORBIDDEN;
+          nexts[choice] = choice;
+        });
+      },
+    }),
+  );
+  if (path === null) return null;
+  const chosen = path.choices.map((choice) => tones[choice] ?? 'd');
+  const ledger = chosen.flatMap((lower, i) =>
+    rulesBroken(tune, i, chosen[i - 1] ?? null, lower).map((rule) => ({
+      rule,
+      cost: SECOND_RULES[rule],
+      tone: i,
+    })),
+  );
+  return { tones: chosen, cost: path.cost, ledger };
+}
+
+/** Rules that a tone of the second voice breaks after the one before it. */
+export function rulesBroken(
+  tune: readonly TuneTone[],
+  index: number,
+  before: Tone | null,
+  lower: Tone,
+): readonly SecondRule[] {
+  const here = tune[index];
+  if (here === undefined) return [];
+  const pair = { upper: here.sound.tone, lower };
+  const standing = standingRules(pair, here.place);
+  const earlier = tune[index - 1];
+  if (here.first || earlier === undefined || before === null) return standing;
+  return [...standing, ...movingRules({ upper: earlier.sound.tone, lower: before }, pair, here.place)];
+}
+
+/**
+ * The song with its second voice on the same words. Problems: `no-part` (error) when a tone of the tune lies so low that
+ * no tone of the rung is left under it; `parts-clash` (warning) when a strong beat rubs all the same.
+ */
+export function addSecond(song: Song): Outcome<SongWithParts> {
+  const second = bestSecond(song);
+  if (second === null) {
+    return failed({
+      code: 'no-part',
+      severity: 'error',
+      message: 'The tune leaves no tone of its rung for a second voice at or above A3.',
+      hint: 'Give the song a higher do.',
+    });
+  }
+  const sounds = joinHeld(tuneTones(song).map(({ sound }, i) => under(sound, second.tones[i] ?? 'd')));
+  const part = {
+    kind: 'second',
+    name: 'Second voice',
+    instrument: 'voice',
+    notes: fillBars(song, sounds),
+  } as const;
+  const rubbing = second.ledger.filter((charge) => charge.rule === 'rub-strong').length;
+  const problem = {
+    code: 'parts-clash',
+    severity: 'warning',
+    message: `The tones of ${song.rung} leave ${String(rubbing)} strong ${rubbing === 1 ? 'beat' : 'beats'} where the two voices rub.`,
+  } as const;
+  return made({ song, parts: [part], problems: rubbing === 0 ? [] : [problem] });
+}
+
+function under({ onset, end, syllable, slur }: Sound, tone: Tone): PartSound {
+  return { onset, end, tones: [tone], syllable, slur };
+}
+
+/** Under a slur of the tune a tone that stays is held, and needs no slur of its own. */
+function joinHeld(sounds: readonly PartSound[]): readonly PartSound[] {
+  const joined: PartSound[] = [];
+  for (const sound of sounds) {
+    const before = joined.at(-1);
+    const stays = sound.slur === 'stop' && before?.slur === 'start' && before.tones[0] === sound.tones[0];
+    if (before !== undefined && stays) joined[joined.length - 1] = { ...before, end: sound.end, slur: null };
+    else joined.push(sound);
+  }
+  return joined;
+}
