@@ -13,6 +13,8 @@ export interface Ground {
   readonly rung: Rung;
   /** Semitones from do, for each tone. */
   readonly heights: readonly number[];
+  /** Semitones from do to home. */
+  readonly home: number;
   /** Whether the tone belongs to the chord on home, for each tone. */
   readonly restful: readonly boolean[];
 }
@@ -21,6 +23,7 @@ export function groundOf(rung: Rung): Ground {
   return {
     rung,
     heights: rung.tones.map(toneSemitones),
+    home: toneSemitones(rung.home),
     // Home, the third and the fifth above it, in any octave.
     restful: rung.tones.map((tone) =>
       [0, 2, 4].includes((((toneStep(tone) - toneStep(rung.home)) % 7) + 7) % 7),
@@ -108,10 +111,18 @@ function onTheBeat(tone: number, m: Moment): number {
   return m.last ? 0 : (m.ground.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN);
 }
 
-/** Phrases begin on tones of the home chord, so above all (songs start on so 61 %, do 28 %, mi 9 %). */
+/**
+ * The first beat of a phrase takes a tone of the home chord, so above all (songs start on so 61 %, do 28 %, mi 9 %).
+ * An upbeat comes from below it: home, or the third or lower fifth (common practice).
+ */
 function opening(tone: number, m: Moment): number {
-  if (!m.first || m.last) return 0;
-  return m.ground.rung.rules[tone]?.start ?? FORBIDDEN;
+  if (m.last && m.first) return 0;
+  const start = m.ground.rung.rules[tone]?.start ?? FORBIDDEN;
+  if (m.place.at === 0) return start;
+  if (!m.first) return 0;
+  if (start === FORBIDDEN) return FORBIDDEN;
+  const aboveThird = height(m.ground, tone) - m.ground.home > 4;
+  return (aboveThird ? 100 : 0) + (m.ground.restful[tone] === true ? 0 : 120);
 }
 
 /** The last phrase of a strophe ends on a closing tone, never on another; the others end open by preference. */
@@ -176,8 +187,10 @@ function laFromSo(from: number, to: number, { ground }: Step): number {
 
 /** The close is reached by step or third from above, or from the fifth; a repeated tone closes weakly. */
 function approach(from: number, to: number, { ground, ending: end }: Step): number {
-  if (end !== 'close') return 0;
   const fall = height(ground, from) - height(ground, to);
+  // Questions too sink to their last tone more often than they rise to it.
+  if (end === 'open') return ground.rung.tones.length <= 4 || fall === 0 ? 0 : fall < 0 ? 45 : -15;
+  if (end === 'none') return 0;
   if (fall === 0) return 30;
   if (fall > 0 && fall <= 2) return -60;
   if (fall > 0 && fall <= 4) return -20;
@@ -199,7 +212,7 @@ function onward(anchor: number, from: number, to: number, ground: Ground): numbe
   const first = from - anchor;
   const second = to - from;
   if (Math.abs(first) !== 1 || Math.abs(second) !== 1) return 0;
-  return first === second ? (first < 0 ? -45 : -25) : 20;
+  return first === second ? (first < 0 ? -80 : -55) : 35;
 }
 
 /** From beat to beat the tune moves, and not too far. */

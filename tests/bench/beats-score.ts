@@ -16,6 +16,7 @@ export interface LineFigure {
 
 export interface CaseFigure {
   readonly id: string;
+  readonly kind: KnownCase['kind'];
   readonly tactus: '1' | '/2';
   readonly metre: boolean | null;
   readonly lines: readonly LineFigure[];
@@ -43,6 +44,7 @@ export function scoreCase(known: KnownCase, placement: Placement, printedOnly = 
 function scoreTactus(known: KnownCase, tactus: KnownTactus, placement: Placement): CaseFigure {
   return {
     id: known.id,
+    kind: known.kind,
     tactus: tactus.name,
     metre: !known.metreClear ? null : known.beatClass === placement.beatClass,
     lines: tactus.lines.map((line, index) =>

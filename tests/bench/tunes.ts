@@ -6,21 +6,13 @@
  * divergences against twice the noise floor's 95th percentile.
  */
 import { readFileSync } from 'node:fs';
-import { toneSemitones } from '../../src/pitch.ts';
 import type { Rhythm } from '../../src/rhythm.ts';
-import type { Song } from '../../src/song.ts';
-import { strengthAt, ticksPerBar } from '../../src/time.ts';
+import { ticksPerBar } from '../../src/time.ts';
 import { setTakes } from '../../src/setting/melody.ts';
 import { RUNGS } from '../../src/setting/rungs.ts';
 import { readBands, readTables, type Bands } from './tune-corpus.ts';
-import {
-  DISTRIBUTIONS,
-  divergence,
-  features,
-  type Shares,
-  type Sound,
-  type SungTune,
-} from './tune-features.ts';
+import { DISTRIBUTIONS, divergence, features, type Shares, type SungTune } from './tune-features.ts';
+import { tuneOfSong } from './tune-of-song.ts';
 import { readBook, usualRhythm } from './tune-rhythms.ts';
 
 /** Rung -> class of the corpus; null: no evidence. */
@@ -40,21 +32,6 @@ export const CLASS_OF: Readonly<Record<string, string | null>> = {
   major: 'DIAT',
   'natural-minor': null,
 };
-
-export function tuneOfSong(song: Song): SungTune {
-  const bar = ticksPerBar(song.metre);
-  return song.phrases.map((phrase) => {
-    const sounds: Sound[] = [];
-    let zero: number | null = null;
-    for (const note of phrase.notes) {
-      if (note.tone === null || note.tie === 'stop' || note.tie === 'both') continue;
-      const strength = strengthAt(song.metre, (((note.onset - song.upbeatTicks) % bar) + bar) % bar);
-      if (strength > 0) zero ??= note.onset;
-      sounds.push({ at: note.onset, strength, semitones: toneSemitones(note.tone), duration: note.duration });
-    }
-    return sounds.map((s) => ({ ...s, at: s.at - (zero ?? s.at) }));
-  });
-}
 
 function main(paths: readonly string[]): void {
   const rhythms: Rhythm[] = [];
