@@ -16,7 +16,12 @@ export const SONG_VERSION = 1;
  * words stay as they are.
  */
 export function writeJson(song: Song): string {
-  return `${JSON.stringify({
+  return `${JSON.stringify(songRecord(song))}\n`;
+}
+
+/** The object that is written, its keys in order. */
+export function songRecord(song: Song): object {
+  return {
     format: SONG_FORMAT,
     version: SONG_VERSION,
     title: song.title,
@@ -38,7 +43,7 @@ export function writeJson(song: Song): string {
     upbeatTicks: song.upbeatTicks,
     phrases: song.phrases.map(phraseRecord),
     problems: song.problems.map(problemRecord),
-  })}\n`;
+  };
 }
 
 function phraseRecord(phrase: SongPhrase): object {

@@ -23,7 +23,12 @@ const VELOCITIES = [72, 80, 84, 92] as const;
  * their note; a hyphen at the end shows that the word goes on.
  */
 export function writeMidi(song: Song): Uint8Array {
-  return midiBytes([conductorTrack(song), tuneTrack(song)]);
+  return midiBytes(songTracks(song));
+}
+
+/** The two tracks of a song: the conductor's and the tune's. */
+export function songTracks(song: Song): readonly MidiTrack[] {
+  return [conductorTrack(song), tuneTrack(song)];
 }
 
 /** Silence in front of an upbeat that fills its bar; 0 without one. */
@@ -78,7 +83,7 @@ function velocityOf(song: Song, note: SongNote): number {
 }
 
 /** A backslash stands before the five characters that the lyric recommendation RP-026 keeps for its own use. */
-function lyricText(syllable: NoteSyllable): string {
+export function lyricText(syllable: NoteSyllable): string {
   const goesOn = syllable.division === 'begin' || syllable.division === 'middle';
   const text = syllable.text.replace(/[\\{}[\]]/g, '\\$&');
   return goesOn && !text.endsWith('-') ? `${text}-` : text;

@@ -30,12 +30,26 @@ const MODES: Readonly<Record<string, string>> = {
 
 /** Write a song as a MusicXML 4.0 file; 480 divisions to a quarter note, as in the song itself. */
 export function writeMusicXml(song: Song): string {
-  const part = element('part', { id: 'P1' }, measures(song));
-  const root = element('score-partwise', { version: '4.0' }, [...frontElements(song), part]);
-  return HEADER + xmlText(root);
+  return scoreText(song, [{ name: 'Voice', measures: measures(song) }]);
 }
 
-function frontElements(song: Song): readonly XmlElement[] {
+/** A staff of the score with its measures, as many and as long as those of the others. */
+export interface Staff {
+  /** As printed before it. */
+  readonly name: string;
+  readonly measures: readonly XmlElement[];
+}
+
+/** A whole file with these staves, the song's own first. */
+export function scoreText(song: Song, staves: readonly Staff[]): string {
+  const parts = staves.map(({ measures }, i) => element('part', { id: `P${String(i + 1)}` }, measures));
+  const names = staves.map(({ name }) => name);
+  return (
+    HEADER + xmlText(element('score-partwise', { version: '4.0' }, [...frontElements(song, names), ...parts]))
+  );
+}
+
+function frontElements(song: Song, names: readonly string[]): readonly XmlElement[] {
   const doName = song.do.replace(/-?\d+$/, '');
   return [
     element('work', {}, [element('work-title', {}, song.title)]),
@@ -49,7 +63,13 @@ function frontElements(song: Song): readonly XmlElement[] {
     ]),
     credit('title', song.title),
     credit('subtitle', `do is ${doName}, ${song.rung}`),
-    element('part-list', {}, [element('score-part', { id: 'P1' }, [element('part-name', {}, 'Voice')])]),
+    element(
+      'part-list',
+      {},
+      names.map((name, i) =>
+        element('score-part', { id: `P${String(i + 1)}` }, [element('part-name', {}, name)]),
+      ),
+    ),
   ];
 }
 
@@ -83,7 +103,8 @@ interface Measure {
   readonly content: XmlElement[];
 }
 
-function measures(song: Song): readonly XmlElement[] {
+/** The song's measures in order, from the upbeat on. */
+export function measures(song: Song): readonly XmlElement[] {
   const all: Measure[] = [];
   const beams = beamsOf(song);
   let newSystem = false;
