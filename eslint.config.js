@@ -15,11 +15,16 @@ export default tseslint.config(
         'error',
         { selector: 'TSEnumDeclaration', message: 'Use a closed union.' },
         { selector: 'ExportDefaultDeclaration', message: 'Name every export.' },
-        { selector: "CallExpression[callee.object.name='Math'][callee.property.name='random']", message: 'Use the seeded generator.' },
+        {
+          selector: "CallExpression[callee.object.name='Math'][callee.property.name='random']",
+          message: 'Use the seeded generator.',
+        },
       ],
     },
   },
   { files: ['build/**', 'tests/bench/**', 'bin/**'], rules: { 'no-console': 'off' } },
+  // bin/ is CommonJS
+  { files: ['bin/**'], rules: { '@typescript-eslint/no-require-imports': 'off' } },
   {
     files: ['*.config.ts', '*.config.js'],
     rules: { 'no-restricted-syntax': 'off' },

@@ -1,8 +1,11 @@
-// Bundles the program into dist/: dist/cli.js (what bin/ runs) and dist/index.js (what a library user imports).
-// Parts that are imported lazily in src (each output form, YAML, colour) become files of their own, loaded only
-// when asked for. Every file is written whole under a temporary name and renamed, so a program that is running
-// meanwhile never reads half a file.
+// Bundles the program into dist/:
+//   dist/cli.cjs    what bin/ runs: one file, parts that are imported lazily in src are only run when asked for
+//   dist/cli.cache  what V8 has compiled of it after singing one rhyme, for the Node that runs this script
+//   dist/index.js   what a library user imports, with a file for each part that is imported lazily
+// Every file is written whole under a temporary name and renamed, so a program that is running meanwhile never reads
+// half a file.
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import * as esbuild from 'esbuild';
@@ -25,41 +28,87 @@ const withoutChildProcess = {
   },
 };
 
-/** Bundle src into dist; gives the names and sizes of the files written. */
-export async function bundle() {
+function settings() {
   const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
-  const result = await esbuild.build({
+  return {
     absWorkingDir: root,
-    entryPoints: { cli: 'src/cli/main.ts', index: 'src/index.ts' },
     outdir: 'dist',
     bundle: true,
-    splitting: true,
-    format: 'esm',
     platform: 'node',
     target: 'node20',
     minify: true,
     charset: 'utf8',
     legalComments: 'none', // the licences of what is bundled stand in NOTICE
-    chunkNames: 'part-[name]-[hash]',
     define: { CHANTWRIGHT_VERSION: JSON.stringify(version) },
     // yaml's ES modules; its CommonJS form, which Node would take, loses its names in a lazy import
     alias: { yaml: join(root, 'node_modules/yaml/browser/dist/index.js') },
-    // commander and midi-writer-js are CommonJS and ask for Node's own modules by `require`
-    banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
-    plugins: [withoutChildProcess],
+    // optional packages, loaded from node_modules by the parts that need them
+    external: ['verovio', 'pdfkit', 'wasm-media-encoders'],
     write: false,
     logLevel: 'silent',
+  };
+}
+
+function buildProgram() {
+  const common = settings();
+  return esbuild.build({
+    ...common,
+    entryPoints: { cli: 'src/cli/main.ts' },
+    format: 'cjs',
+    outExtension: { '.js': '.cjs' },
+    define: { ...common.define, 'import.meta.url': '__url' },
+    banner: { js: "const __url=require('node:url').pathToFileURL(__filename).href;" },
+    plugins: [withoutChildProcess],
   });
+}
+
+function buildLibrary() {
+  return esbuild.build({
+    ...settings(),
+    entryPoints: { index: 'src/index.ts' },
+    format: 'esm',
+    splitting: true,
+    chunkNames: 'part-[name]-[hash]',
+    // midi-writer-js is CommonJS and asks for other packages by `require`
+    banner: { js: "import{createRequire as __cr}from'node:module';const require=__cr(import.meta.url);" },
+  });
+}
+
+/** Bundle src into dist; gives the names and sizes of the files written. */
+export async function bundle() {
+  const results = await Promise.all([buildProgram(), buildLibrary()]);
   mkdirSync(dist, { recursive: true });
+  rmSync(join(dist, 'cli.cache'), { force: true });
   const written = new Map();
-  for (const file of result.outputFiles) {
+  for (const file of results.flatMap((result) => result.outputFiles)) {
     writeWhole(file.path, file.contents);
     written.set(basename(file.path), file.contents.length);
   }
   for (const name of readdirSync(dist)) {
     if (name.startsWith('part-') && !written.has(name)) rmSync(join(dist, name), { force: true });
   }
+  const compiled = await compiledAfterSinging();
+  if (compiled !== null) {
+    writeWhole(join(dist, 'cli.cache'), compiled);
+    written.set('cli.cache', compiled.length);
+  }
   return written;
+}
+
+/** V8's code for what singing a rhyme runs; null when there are no pronunciations yet to sing it with. */
+async function compiledAfterSinging() {
+  const { run, script } = createRequire(import.meta.url)('../bin/load.js').load();
+  const sink = { isTerminal: false, isOpen: () => true, write: () => undefined };
+  const rhyme = Buffer.from('Red balloon, blow me high,\nTake the letters through the sky.\n');
+  const io = {
+    stdin: { isTerminal: false, read: () => Promise.resolve(rhyme) },
+    stdout: sink,
+    stderr: sink,
+    environment: {},
+    files: {},
+    shipped: (name) => readFileSync(join(dist, name)),
+  };
+  return (await run(['sing'], io)) === 0 ? script.createCachedData() : null;
 }
 
 function writeWhole(path, bytes) {

@@ -20,7 +20,13 @@ export async function setup(): Promise<void> {
     if (isOlder('dist/pronunciations.bin', ['build/lexicon.mjs', 'package-lock.json']))
       runScript('build/lexicon.mjs');
     if (
-      isOlder('dist/cli.js', ['build/bundle.mjs', 'package-lock.json', 'package.json', ...filesUnder('src')])
+      isOlder('dist/cli.cjs', [
+        'build/bundle.mjs',
+        'bin/load.js',
+        'package-lock.json',
+        'package.json',
+        ...filesUnder('src'),
+      ])
     ) {
       runScript('build/bundle.mjs');
     }
