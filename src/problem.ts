@@ -64,6 +64,11 @@ export const PROBLEM_CODES = [
   'drone-changed',
   'parts-clash',
   'no-part',
+  // pages
+  'missing-package',
+  'missing-letter',
+  'nothing-to-hide',
+  'few-versions',
 ] as const;
 
 export interface Problem {

@@ -18,6 +18,10 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'show which words fall on beats, in a form to correct and sing from',
     load: async () => (await import('./scan.ts')).SCAN,
   },
+  pages: {
+    summary: 'print pages: songs, sticks, beats, ladders, sheets to fill in',
+    load: async () => (await import('./pages.ts')).PAGES,
+  },
   ladder: {
     summary: 'show the rungs: which tones and rhythms are met in which order',
     load: async () => (await import('./ladder.ts')).LADDER,
