@@ -9,7 +9,12 @@ const RUNGS = 'so-mi..so-mi-la-do';
 const OUT = 'out/demo';
 const FORMS = 'score,json,midi,musicxml';
 
-process.exitCode = installMissing() && build() && show() ? 0 : 1;
+process.exitCode = installMissing() && buildIt() && show() ? 0 : 1;
+
+function buildIt() {
+  console.log('Building ...');
+  return build();
+}
 
 function show() {
   heading(`The rhyme (${RHYME})`);

@@ -41,7 +41,14 @@ function isInstalled() {
   );
 }
 
-/** Build dist/: the pronunciation file and the bundled program. */
+/** Build dist/: the pronunciation file and the bundled program. Says something only when it fails. */
 export function build() {
-  return runNode('build/lexicon.mjs') && runNode('build/bundle.mjs');
+  return ['build/lexicon.mjs', 'build/bundle.mjs'].every((script) => {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [join(root, script)], {
+      cwd: root,
+      encoding: 'utf8',
+    });
+    if (status !== 0) console.error(`${script} failed:\n${stdout}${stderr}`);
+    return status === 0;
+  });
 }
