@@ -65,7 +65,8 @@ export function noteElement(notes: readonly SongNote[], i: number, beams: readon
   return element('note', {}, parts);
 }
 
-function pitchElement(name: string): XmlElement {
+/** A pitch by its name; throws a RangeError when it is none. */
+export function pitchElement(name: string): XmlElement {
   const pitch = readPitch(name);
   if (pitch === null) throw new RangeError(`"${name}" is not a pitch.`);
   return element('pitch', {}, [
