@@ -207,12 +207,13 @@ function rhymeOf(line: PlacedLine): string {
   return (readings.find((r) => r.syllables.length === count) ?? readings[0])?.rhyme ?? '';
 }
 
-/** A word as compared with another: lower case, no punctuation. */
+/**
+ * A word as compared with another: lower case, no punctuation. Most words are plain, and a class of all letters takes
+ * milliseconds to compile, so it is kept for the words that need it.
+ */
 function wordKey(text: string): string {
-  return text
-    .normalize('NFC')
-    .toLowerCase()
-    .replace(/[^\p{L}\p{N}]/gu, '');
+  const marks = /[^ -~]/.test(text) ? /[^\p{L}\p{N}]/gu : /[^a-z0-9]/g;
+  return text.normalize('NFC').toLowerCase().replace(marks, '');
 }
 
 function roundUp(n: number, unit: number): number {
