@@ -64,3 +64,28 @@ function soundsOf(phrase: SongPhrase): readonly Tone[] {
     tone === null || tie === 'stop' || tie === 'both' || slur === 'stop' ? [] : [tone],
   );
 }
+
+/** A note that the next rung altered. */
+export interface Alteration {
+  /** Number of the line, from 1. */
+  readonly line: number;
+  /** The syllable as printed, or null between syllables. */
+  readonly syllable: string | null;
+  /** Null where the easier song has no note of its own (the second tone of a new slur). */
+  readonly from: Tone | null;
+  readonly to: Tone;
+}
+
+/** What changed from the easier song to the next, in order of singing; both on the same rhythm. */
+export function alterations(before: Song, after: Song): readonly Alteration[] {
+  const known = new Map<Ticks, Tone | null>(
+    before.phrases.flatMap((phrase) => phrase.notes.map((note) => [note.onset, note.tone] as const)),
+  );
+  return after.phrases.flatMap((phrase) =>
+    phrase.notes.flatMap((note): Alteration[] => {
+      const from = known.get(note.onset) ?? null;
+      if (note.tone === null || note.tie === 'stop' || note.tie === 'both' || note.tone === from) return [];
+      return [{ line: phrase.line, syllable: note.syllable?.text ?? null, from, to: note.tone }];
+    }),
+  );
+}

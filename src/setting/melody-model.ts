@@ -24,6 +24,8 @@ export interface RungTables {
   readonly step: (place: Step['place'], ending: Step['ending']) => Int32Array;
   /** `(anchor * tones + from) * tones + to`. */
   readonly turn: (onBeat: boolean) => Int32Array;
+  /** For each tone, what it costs as the first of a phrase after one that ended on `before` (-1: none). */
+  readonly join: (before: number) => Int32Array;
 }
 
 /** One phrase to be given tones. */
@@ -62,6 +64,7 @@ export function rungTables(rung: Rung): RungTables {
       steps.set(place + ending, table);
       return table;
     },
+    join: (before) => joinCosts(before, rung),
     turn(onBeat) {
       const known = turns.get(onBeat);
       if (known !== undefined) return known;
@@ -87,12 +90,11 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
   const pairs = wide * wide;
   const local = moments.map((moment, layer) => localCosts(moment, task.fixed[layer] ?? -1, n));
   const steps = moments.map((moment) => tables.step(beatPlace(moment.place.strength), endingOf(moment)));
-  const afterBeat = places.map((_, layer) => (places[layer - 1]?.strength ?? 0) > 0);
-  // From a tone on a beat to the sound between beats nothing depends on the beat before: that tone stands alone.
-  const between = places.map((place, layer) => afterBeat[layer] === true && place.strength === 0);
+  const afterBeat = places.map((_, layer) => afterBeatAt(places, layer));
+  const between = places.map((_, layer) => isBetween(places, layer));
   const turns = afterBeat.map((onBeat, layer) => (between[layer] === true ? null : tables.turn(onBeat)));
   const clear = places.map((place) => place.slur !== 'stop' && (!task.motifOnBeat || place.strength > 0));
-  const joins = joinCosts(task.before, tables);
+  const joins = tables.join(task.before);
 
   // A state is the tone before, the tone on a beat before that (`n` for none yet), and the motif's progress.
   return weave({
@@ -131,13 +133,26 @@ function progressAfter(before: number, isNewTone: boolean, isClear: boolean): nu
   return before === 1 ? 2 : 0;
 }
 
-function endingOf(moment: Moment): Step['ending'] {
+/** Whether the sound before stands on a beat. */
+export function afterBeatAt(places: readonly Place[], k: number): boolean {
+  return (places[k - 1]?.strength ?? 0) > 0;
+}
+
+/**
+ * Whether a sound stands between beats, right after one on a beat. Nothing there depends on the beat before, which
+ * keeps the states few.
+ */
+export function isBetween(places: readonly Place[], k: number): boolean {
+  return afterBeatAt(places, k) && places[k]?.strength === 0;
+}
+
+export function endingOf(moment: Moment): Step['ending'] {
   if (!moment.last) return 'none';
   return moment.closes ? 'close' : 'open';
 }
 
 /** What the join between phrases costs: near is easier to find again (common practice); the breath forgives. */
-function joinCosts(before: number, { rung }: RungTables): Int32Array {
+function joinCosts(before: number, rung: Rung): Int32Array {
   return Int32Array.from(rung.tones, (_, tone) => {
     const apart = Math.abs(before - tone);
     return before < 0 || apart <= 2 ? 0 : 15 * (apart - 2) + (rung.tones.length > 6 ? 20 : 0);

@@ -78,37 +78,63 @@ export interface Takes {
 export function setTakes(rhythm: Rhythm, options: MelodyOptions, takes: Takes): readonly Outcome<Song>[] {
   const refused = refusals(rhythm, options);
   if (refused.length > 0) return [failed(...refused)];
-  const phrases = placesOf(rhythm);
-  const composer: Composer = {
-    rhythm,
-    options,
-    phrases,
-    spots: slurSpots(rhythm, phrases),
-    tables: rungTables(options.rung),
-    weightOf: weightTable(),
-    salt: saltOf(rhythm),
-  };
+  const composer = composerFor(rhythm, options);
+  const outcomes: Outcome<Song>[] = [];
+  for (const found of eachTune(composer, takes)) {
+    if (found === null) return [...outcomes, failed(noMelody(options.rung))];
+    if (found.take >= takes.first) outcomes.push(finished(composer, found.tune, found.take, found.repeats));
+  }
+  return outcomes;
+}
+
+/**
+ * The tune behind `setMelody`'s song, with the tables that it was chosen by; null where there is none. For `explain`.
+ */
+export function tuneOfTake(
+  rhythm: Rhythm,
+  options: MelodyOptions,
+): { tune: Tune; tables: RungTables } | null {
+  if (refusals(rhythm, options).length > 0) return null;
+  const composer = composerFor(rhythm, options);
+  const families = options.family === null ? [] : Array.from({ length: options.take }, () => options.family);
+  let last: TakenTune | null = null;
+  for (const found of eachTune(composer, { first: options.take, last: options.take, families })) last = found;
+  return last === null ? null : { tune: last.tune, tables: composer.tables };
+}
+
+interface TakenTune {
+  readonly take: number;
+  readonly tune: Tune;
+  /** How many different songs there were when this one came again, else null. */
+  readonly repeats: number | null;
+}
+
+/** A tune for every take from 1 on, or null where the rules leave no way. */
+function* eachTune(composer: Composer, takes: Takes): Generator<TakenTune | null> {
+  const { options } = composer;
   const seen = new Set<string>();
   let others: Generator<Tune> | null = null;
-  const outcomes: Outcome<Song>[] = [];
   for (let take = 1; take <= takes.last; take += 1) {
     const song = takes.families[take - 1] ?? null;
     const family = song === null ? noFamily : familyOf(song, options.rung);
     let tune = drawTune(composer, take, family, 0);
-    if (tune === null) return [...outcomes, failed(noMelody(options.rung))];
     // Where draws keep repeating, songs are few: the rest are found one by one.
-    for (let again = 1; again < TRIES && others === null && seen.has(tuneKey(tune)); again += 1) {
-      tune = drawTune(composer, take, family, again) ?? tune;
+    for (let again = 1; again < TRIES && others === null; again += 1) {
+      if (tune === null || !seen.has(tuneKey(tune))) break;
+      tune = drawTune(composer, take, family, again);
+    }
+    if (tune === null) {
+      yield null;
+      return;
     }
     if (seen.has(tuneKey(tune))) {
       others ??= everyTune(tune.phrases, tune.plans, meansFor(composer, family, 2, seededRandom(0)));
       tune = firstNew(others, seen) ?? tune;
     }
-    const repeats = seen.has(tuneKey(tune));
-    seen.add(tuneKey(tune));
-    if (take >= takes.first) outcomes.push(finished(composer, tune, take, repeats ? seen.size : null));
+    const key = tuneKey(tune);
+    yield { take, tune, repeats: seen.has(key) ? seen.size : null };
+    seen.add(key);
   }
-  return outcomes;
 }
 
 /** Draws before a take that keeps repeating earlier ones is looked for among all songs. */
@@ -119,6 +145,19 @@ function firstNew(tunes: Generator<Tune>, seen: ReadonlySet<string>): Tune | nul
     if (!seen.has(tuneKey(next.value))) return next.value;
   }
   return null;
+}
+
+function composerFor(rhythm: Rhythm, options: MelodyOptions): Composer {
+  const phrases = placesOf(rhythm);
+  return {
+    rhythm,
+    options,
+    phrases,
+    spots: slurSpots(rhythm, phrases),
+    tables: rungTables(options.rung),
+    weightOf: weightTable(),
+    salt: saltOf(rhythm),
+  };
 }
 
 interface Composer {
