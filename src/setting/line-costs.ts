@@ -76,12 +76,30 @@ function chargeFillers(
 function chargeGap(a: Node, fillers: number, b: Node, from: number, sink: Sink): void {
   if (fillers === 0) {
     sink('no-filler', from);
-    if (a.word === b.word) sink('no-filler-inside-word', from);
+    if (a.word === b.word && !isStretched(a, b)) sink('no-filler-inside-word', from);
+    else if (sameWord(a, b)) sink('no-filler-in-repeat', from);
     if (a.prominence < 0) sink('no-filler-after-weak', from);
     if (a.edge > 0) sink('no-filler-before-edge', from);
   } else if (fillers === 1) sink('one-filler', from);
   else if (fillers === 2) sink('two-fillers', from);
   else sink('three-fillers', from, ONCE * (fillers - 2));
+}
+
+/**
+ * Whether the line ends stretched (`Jack and Jill`: |wa|ter): its weak last syllable waits for the next beat. Both
+ * syllables are on beats with nothing between.
+ */
+export function isStretched(a: Node, b: Node): boolean {
+  return b.next.length === 0 && b.prominence < a.prominence;
+}
+
+/** Whether two syllables are the same word said again: `Rain, rain`. */
+function sameWord(a: Node, b: Node): boolean {
+  return a.count === 1 && b.count === 1 && fold(a.syllable.text) === fold(b.syllable.text);
+}
+
+function fold(text: string): string {
+  return text.toLowerCase().replace(/[^a-z]/g, '');
 }
 
 /** A beat on which nothing begins, inside the line: a lapse (Hayes 2009), bearable at a phrase edge. */
@@ -101,13 +119,28 @@ function chargeEmpty(
   if (fillers.length > 1) sink('two-fillers', from, ONCE * (fillers.length - 1));
 }
 
-/** Charges what depends on which beat of the line a syllable stands on, counted from 0: beats 1 and 3 are strong. */
-export function chargeBeat(node: Node, index: number, beat: number, sink: Sink): void {
-  const place = beat % 4;
-  if (node.prominence <= 0) return;
-  if (place === 1) sink('strong-on-second-beat', index, node.prominence);
-  if (place === 3) sink('strong-on-fourth-beat', index, node.prominence);
+/**
+ * Charges what depends on which beat of four the stretch ends on (`beat`, from 0, where `to` stands). Beats 1 and 3
+ * are strong and the fourth closes the phrase; time is spread so that beats fill towards the line's end.
+ */
+export function chargePlace(
+  { nodes }: LineLattice,
+  { fillers, to }: Stretch,
+  empty: number,
+  beat: number,
+  sink: Sink,
+): void {
+  const strength = nodes[to]?.prominence ?? 0;
+  if (strength > 0 && beat % 4 === 1) sink('strong-on-second-beat', to, strength);
+  if (strength > 0 && beat % 4 === 3) sink('strong-on-fourth-beat', to, strength);
+  const before = (beat + 3) % 4;
+  if (empty > 0)
+    sink(before === 3 ? 'empty-fourth-beat' : before === 2 ? 'empty-third-beat' : 'empty-early-beat', to);
+  else if (fillers.length === 0) sink(BARE[before] ?? 'bare-first-beat', to);
+  else if (fillers.length > 1 && before > 1) sink('full-late-beat', to);
 }
+
+const BARE = ['bare-first-beat', 'bare-second-beat', 'bare-third-beat', 'bare-fourth-beat'] as const;
 
 /** Charges the line's upbeat and its first beat, on node `to`. */
 export function chargeStart({ nodes }: LineLattice, upbeat: readonly number[], to: number, sink: Sink): void {
@@ -118,6 +151,12 @@ export function chargeStart({ nodes }: LineLattice, upbeat: readonly number[], t
   if (upbeat.length === 1) sink('upbeat-one', to);
   else if (upbeat.length === 2) sink('upbeat-two', to);
   else if (upbeat.length > 2) sink('upbeat-three', to, ONCE * (upbeat.length - 2));
+}
+
+/** Charges a stretched ending; its two syllables pay for their beats like any others. */
+export function chargeStretched({ nodes }: LineLattice, from: number, to: number, sink: Sink): void {
+  sink('stretched-ending', to);
+  if (nodes[from]?.word !== nodes[to]?.word) sink('stretched-over-words', to);
 }
 
 /** Charges the syllables after the line's last filled beat, on node `from`. */

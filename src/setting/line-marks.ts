@@ -4,11 +4,13 @@
  */
 import type { EmptySound } from '../verse.ts';
 import {
-  chargeBeat,
   chargeLength,
+  chargePlace,
   chargeStart,
   chargeStretch,
+  chargeStretched,
   chargeTail,
+  isStretched,
   type Stretch,
 } from './line-costs.ts';
 import type { LineLattice, Node } from './line-lattice.ts';
@@ -33,16 +35,22 @@ export function givenMarks({ line, nodes }: LineLattice): readonly Mark[] | null
 }
 
 /** What the neighbours see of a line with these marks. */
-export function shapeOf(marks: readonly Mark[]): Shape {
+export function shapeOf(lattice: LineLattice, marks: readonly Mark[]): Shape {
   const isBeat = (mark: Mark): boolean => mark.kind !== 'off';
   const first = marks.findIndex(isBeat);
   const lastOn = marks.findLastIndex((mark) => mark.kind === 'on');
   const after = marks.slice(lastOn + 1);
+  const last = marks[lastOn];
+  const before = marks[lastOn - 1];
   return {
     upbeat: first,
     beats: marks.filter(isBeat).length,
     tail: after.filter((mark) => mark.kind === 'off').length,
     emptyEnd: after.filter((mark) => mark.kind === 'empty').length,
+    stretched:
+      last?.kind === 'on' &&
+      before?.kind === 'on' &&
+      isStretched(nodeAt(lattice, before.node), nodeAt(lattice, last.node)),
   };
 }
 
@@ -58,8 +66,18 @@ export function chargeMarks(lattice: LineLattice, marks: readonly Mark[], sink: 
     if (mark.kind === 'empty') empty += 1;
     if (mark.kind !== 'on') continue;
     if (from < 0) chargeStart(lattice, fillers, mark.node, sink);
-    else chargeStretch(lattice, { from, fillers, to: mark.node } satisfies Stretch, empty, sink);
-    chargeBeat(nodeAt(lattice, mark.node), mark.node, beat, sink);
+    else {
+      const stretch: Stretch = { from, fillers, to: mark.node };
+      chargeStretch(lattice, stretch, empty, sink);
+      if (
+        fillers.length === 0 &&
+        empty === 0 &&
+        isStretched(nodeAt(lattice, from), nodeAt(lattice, mark.node))
+      ) {
+        chargeStretched(lattice, from, mark.node, sink);
+      }
+      chargePlace(lattice, stretch, empty, beat, sink);
+    }
     from = mark.node;
     fillers = [];
     empty = 0;

@@ -3,12 +3,14 @@
  * (syllables in the upbeat, beat, syllable on that beat): a stretch pays only for its own syllables and its beat.
  */
 import {
-  chargeBeat,
+  chargePlace,
   chargeStart,
   chargeStretch,
+  chargeStretched,
   chargeTail,
   EMPTY_INSIDE_MAX,
   FILLERS_MAX,
+  isStretched,
   type Stretch,
 } from './line-costs.ts';
 import type { LineLattice } from './line-lattice.ts';
@@ -21,6 +23,7 @@ export interface LinePath {
   /** Index of the last filled beat. */
   readonly lastBeat: number;
   readonly tail: number;
+  readonly stretched: boolean;
   readonly cost: number;
   /** The marks up to the last syllable. */
   readonly marks: () => readonly Mark[];
@@ -28,19 +31,26 @@ export interface LinePath {
 
 interface Step extends Stretch {
   readonly empty: number;
-  readonly cost: number;
+  /** By the beat of four that `to` stands on. */
+  readonly costs: readonly number[];
+  /** Taken only as the line's last stretch, where the shape must show it. */
+  readonly stretched: boolean;
 }
 
 interface Edge {
   readonly node: number;
   readonly fillers: readonly number[];
   readonly cost: number;
+  /** A stretched ending: the last stretch, to a syllable on the next beat, is part of it. */
+  readonly stretch: Step | null;
 }
 
 const NONE = 0x3fffffff;
 const UPBEATS = FILLERS_MAX + 1;
 /** More stretches than can leave one node. */
 const STEPS_MAX = 4096;
+/** The kind of a stretched ending, beside the numbers of syllables in a tail. */
+const STRETCHED = 7;
 
 /** Every shape that the line can take, each by its cheapest path. O(syllables x beats) for a stated filler limit. */
 export function searchLine(lattice: LineLattice, weights: Weights): readonly LinePath[] {
@@ -50,10 +60,9 @@ export function searchLine(lattice: LineLattice, weights: Weights): readonly Lin
   const costs = new Int32Array(UPBEATS * beatsMax * size).fill(NONE);
   const from = new Int32Array(costs.length).fill(-1);
   const at = (upbeat: number, beat: number, node: number): number => (upbeat * beatsMax + beat) * size + node;
-  const onBeat = beatCosts(lattice, weights);
   for (const start of startsOf(lattice, weights)) {
     const index = at(start.fillers.length, 0, start.node);
-    const cost = start.cost + (onBeat[start.node * 4] ?? 0);
+    const { cost } = start;
     if (cost < (costs[index] ?? NONE)) {
       costs[index] = cost;
       from[index] = -2 - start.fillers.length;
@@ -62,13 +71,14 @@ export function searchLine(lattice: LineLattice, weights: Weights): readonly Lin
   // Nodes come in the order of the words, so each is final before it is left.
   for (let node = 0; node < size; node++) {
     for (const [stepIndex, step] of (steps[node] ?? []).entries()) {
+      if (step.stretched) continue;
       for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
         for (let beat = 0; beat + 1 + step.empty < beatsMax; beat++) {
           const here = at(upbeat, beat, node);
           const so = costs[here] ?? NONE;
           if (so === NONE) continue;
           const next = beat + 1 + step.empty;
-          const cost = so + step.cost + (onBeat[step.to * 4 + (next % 4)] ?? 0);
+          const cost = so + (step.costs[next % 4] ?? 0);
           const there = at(upbeat, next, step.to);
           if (cost < (costs[there] ?? NONE)) {
             costs[there] = cost;
@@ -82,16 +92,22 @@ export function searchLine(lattice: LineLattice, weights: Weights): readonly Lin
 
   function collect(): readonly LinePath[] {
     const best = new Map<number, { cost: number; path: LinePath }>();
-    for (const tail of tailsOf(lattice, weights)) {
+    for (const tail of tailsOf(lattice, weights, steps)) {
       for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
         for (let beat = 0; beat < beatsMax; beat++) {
           const so = costs[at(upbeat, beat, tail.node)] ?? NONE;
           if (so === NONE) continue;
-          const cost = so + tail.cost;
-          const key = (upbeat * 64 + beat) * 8 + tail.fillers.length;
+          const lastBeat = tail.stretch === null ? beat : beat + 1;
+          const cost = so + tail.cost + (tail.stretch?.costs[lastBeat % 4] ?? 0);
+          const kind = tail.stretch === null ? tail.fillers.length : STRETCHED;
+          const key = (upbeat * 4096 + lastBeat) * 8 + kind;
           if (cost >= (best.get(key)?.cost ?? NONE)) continue;
           const marks = (): readonly Mark[] => trace(upbeat, beat, tail);
-          best.set(key, { cost, path: { upbeat, lastBeat: beat, tail: tail.fillers.length, cost, marks } });
+          const stretched = tail.stretch !== null;
+          best.set(key, {
+            cost,
+            path: { upbeat, lastBeat, tail: tail.fillers.length, stretched, cost, marks },
+          });
         }
       }
     }
@@ -100,6 +116,7 @@ export function searchLine(lattice: LineLattice, weights: Weights): readonly Lin
 
   function trace(upbeat: number, lastBeat: number, tail: Edge): readonly Mark[] {
     const pieces: (readonly Mark[])[] = [tail.fillers.map((node) => ({ kind: 'off', node }))];
+    if (tail.stretch !== null) pieces.push([{ kind: 'on', node: tail.stretch.to }]);
     let node = tail.node;
     let beat = lastBeat;
     for (;;) {
@@ -120,29 +137,26 @@ export function searchLine(lattice: LineLattice, weights: Weights): readonly Lin
   }
 }
 
-/** What a node pays on the first to fourth beat of each four, at `node * 4 + beat % 4`. */
-function beatCosts(lattice: LineLattice, weights: Weights): Int32Array {
-  const costs = new Int32Array(lattice.nodes.length * 4);
-  lattice.nodes.forEach((node, index) => {
-    for (let beat = 0; beat < 4; beat++) {
-      costs[index * 4 + beat] = totalOf(weights, (sink) => {
-        chargeBeat(node, index, beat, sink);
-      });
-    }
-  });
-  return costs;
-}
-
 /** For each node, the stretches that leave it. */
 function stepsOf(lattice: LineLattice, weights: Weights): readonly (readonly Step[])[] {
   return lattice.nodes.map((_, from) => {
     const steps: Step[] = [];
     for (const { fillers, to } of runs(lattice, nodeAt(lattice, from).next)) {
       for (let empty = 0; empty <= EMPTY_INSIDE_MAX; empty++) {
+        const stretch: Stretch = { from, fillers, to };
         const cost = totalOf(weights, (sink) => {
-          chargeStretch(lattice, { from, fillers, to }, empty, sink);
+          chargeStretch(lattice, stretch, empty, sink);
         });
-        steps.push({ from, fillers, to, empty, cost });
+        const costs = [0, 1, 2, 3].map(
+          (beat) =>
+            cost +
+            totalOf(weights, (sink) => {
+              chargePlace(lattice, stretch, empty, beat, sink);
+            }),
+        );
+        const stretched =
+          empty === 0 && fillers.length === 0 && isStretched(nodeAt(lattice, from), nodeAt(lattice, to));
+        steps.push({ ...stretch, empty, costs, stretched });
       }
     }
     return steps;
@@ -154,6 +168,7 @@ function startsOf(lattice: LineLattice, weights: Weights): readonly Edge[] {
   return [...runs(lattice, lattice.first)].map(({ fillers, to }) => ({
     node: to,
     fillers,
+    stretch: null,
     cost: totalOf(weights, (sink) => {
       chargeStart(lattice, fillers, to, sink);
     }),
@@ -161,14 +176,26 @@ function startsOf(lattice: LineLattice, weights: Weights): readonly Edge[] {
 }
 
 /** The ways out of the line: the syllable on its last filled beat and those after it. */
-function tailsOf(lattice: LineLattice, weights: Weights): readonly Edge[] {
+function tailsOf(
+  lattice: LineLattice,
+  weights: Weights,
+  steps: readonly (readonly Step[])[],
+): readonly Edge[] {
   const tails: Edge[] = [];
   lattice.nodes.forEach((node, from) => {
     for (const fillers of endings(lattice, node.next, [])) {
       const cost = totalOf(weights, (sink) => {
         chargeTail(lattice, from, fillers, sink);
       });
-      tails.push({ node: from, fillers, cost });
+      tails.push({ node: from, fillers, cost, stretch: null });
+    }
+    for (const stretch of steps[from] ?? []) {
+      if (!stretch.stretched) continue;
+      const cost = totalOf(weights, (sink) => {
+        chargeStretched(lattice, from, stretch.to, sink);
+        chargeTail(lattice, stretch.to, [], sink);
+      });
+      tails.push({ node: from, fillers: [], cost, stretch });
     }
   });
   return tails;

@@ -6,9 +6,18 @@ import { ROOM } from './grid.ts';
 import { chargeLength, EMPTY_END_MAX } from './line-costs.ts';
 import { latticeOf, type LineLattice } from './line-lattice.ts';
 import { chargeMarks, givenMarks, shapeOf, type Mark } from './line-marks.ts';
-import { chargeCouplet, chargeNeighbours, chargeSeam, replacementGap, type Shape } from './line-pairs.ts';
+import {
+  chargeCouplet,
+  chargeNeighbours,
+  chargeSeam,
+  endingKey,
+  kinshipOf,
+  replacementGap,
+  type Kinship,
+  type Shape,
+} from './line-pairs.ts';
 import { searchLine } from './line-search.ts';
-import { costOf, weightsFor, type Sink, type Weights } from './placement-rules.ts';
+import { costOf, type Sink, type Weights } from './placement-rules.ts';
 import type { BeatClass } from '../time.ts';
 import type { Line } from '../verse.ts';
 
@@ -40,8 +49,8 @@ export function searchVerse(
   lines: readonly Line[],
   beatClass: BeatClass,
   beats: number | null,
+  weights: Weights,
 ): VerseChoice | { readonly stuckAt: number } {
-  const weights = weightsFor(beatClass);
   const choices = lines.map((line) => choicesOf(line, weights, beats));
   const stuckAt = choices.findIndex((choice) => choice.candidates.length === 0);
   if (stuckAt >= 0) return { stuckAt };
@@ -56,7 +65,7 @@ export function choicesOf(line: Line, weights: Weights, beats: number | null): L
     const cost = sum(weights, (sink) => {
       chargeMarks(lattice, given, sink);
     });
-    return { lattice, given: true, candidates: [{ ...shapeOf(given), cost, marks: () => given }] };
+    return { lattice, given: true, candidates: [{ ...shapeOf(lattice, given), cost, marks: () => given }] };
   }
   const candidates: Candidate[] = [];
   for (const path of searchLine(lattice, weights)) {
@@ -71,6 +80,7 @@ export function choicesOf(line: Line, weights: Weights, beats: number | null): L
         beats: length,
         tail: path.tail,
         emptyEnd,
+        stretched: path.stretched,
         cost: path.cost + ends,
         marks: () => [
           ...path.marks(),
@@ -107,28 +117,29 @@ function seamRoom(shape: Shape): number {
 }
 
 /** What two neighbouring lines pay together; null when they cannot stand beside one another. */
-export function pairCost(before: Shape, after: Shape, beatClass: BeatClass, weights: Weights): number | null {
+export function pairCost(
+  before: Shape,
+  after: Shape,
+  kinship: Kinship,
+  beatClass: BeatClass,
+  weights: Weights,
+): number | null {
   let fits = true;
   const cost = sum(weights, (sink) => {
     fits = chargeSeam(before, after, ROOM[beatClass], sink);
-    chargeNeighbours(before, after, sink);
+    chargeNeighbours(before, after, kinship, sink);
   });
   return fits ? cost : null;
 }
 
 /** What a line pays for the one two lines back. */
-export function coupletCost(twoBack: Shape, after: Shape, weights: Weights): number {
+export function coupletCost(twoBack: Shape, after: Shape, kinship: Kinship, weights: Weights): number {
   return sum(weights, (sink) => {
-    chargeCouplet(twoBack, after, sink);
+    chargeCouplet(twoBack, after, kinship, sink);
   });
 }
 
 const NONE = 0x3fffffff;
-
-/** Endings that a couplet tells apart. */
-function endingKey(shape: Shape): number {
-  return shape.beats * 8 + shape.emptyEnd;
-}
 
 /**
  * Viterbi over (ending of the line before, candidate of this line), so the cost two lines back is part of the state.
@@ -141,11 +152,13 @@ function bestChain(
   const pairs = pairTable(beatClass, weights);
   // Rows: for each line, cost and back pointer at [group of the line before][candidate].
   const rows: Row[] = [];
-  let groups: readonly Shape[] = [{ upbeat: 0, beats: 0, tail: 0, emptyEnd: 0 }];
+  let groups: readonly Shape[] = [{ upbeat: 0, beats: 0, tail: 0, emptyEnd: 0, stretched: false }];
   for (const [index, { candidates }] of lines.entries()) {
     const before = lines[index - 1]?.candidates ?? [];
     const row =
-      index === 0 ? firstRow(candidates) : nextRow(rows[index - 1], before, groups, candidates, pairs);
+      index === 0
+        ? firstRow(candidates)
+        : nextRow(rows[index - 1], before, groups, candidates, pairs, kinships(lines, index));
     if (row.cost.every((cost) => cost >= NONE)) return { stuckAt: index };
     rows.push(row);
     if (index > 0) groups = endings(before);
@@ -160,35 +173,48 @@ function bestChain(
     chosen.push(state % (row?.width ?? 1));
     state = row?.back[state] ?? 0;
   }
-  return { beatClass, cost, lines, chosen: chosen.reverse() };
+  return {
+    beatClass,
+    cost: cost + (beatClass === 'compound' ? costOf(weights, 'compound-metre') : 0),
+    lines,
+    chosen: chosen.reverse(),
+  };
 }
 
 /** Costs between shapes, each worked out once. */
 interface PairTable {
   /** `NONE` when the two cannot stand beside one another. */
-  readonly pair: (before: Shape, after: Shape) => number;
-  readonly couplet: (twoBack: Shape, after: Shape) => number;
+  readonly pair: (before: Shape, after: Shape, kinship: Kinship) => number;
+  readonly couplet: (twoBack: Shape, after: Shape, kinship: Kinship) => number;
 }
 
 function pairTable(beatClass: BeatClass, weights: Weights): PairTable {
-  const known = new Map<number, number>();
-  const knownCouplets = new Map<number, number>();
+  const known = {
+    none: new Map<number, number>(),
+    rhyme: new Map<number, number>(),
+    return: new Map<number, number>(),
+  };
+  const couplets = {
+    none: new Map<number, number>(),
+    rhyme: new Map<number, number>(),
+    return: new Map<number, number>(),
+  };
   return {
-    pair: (before, after) => {
+    pair: (before, after, kinship) => {
       const key = shapeKey(before) * 0x10000 + shapeKey(after);
-      let cost = known.get(key);
+      let cost = known[kinship].get(key);
       if (cost === undefined) {
-        cost = pairCost(before, after, beatClass, weights) ?? NONE;
-        known.set(key, cost);
+        cost = pairCost(before, after, kinship, beatClass, weights) ?? NONE;
+        known[kinship].set(key, cost);
       }
       return cost;
     },
-    couplet: (twoBack, after) => {
+    couplet: (twoBack, after, kinship) => {
       const key = endingKey(twoBack) * 0x10000 + endingKey(after);
-      let cost = knownCouplets.get(key);
+      let cost = couplets[kinship].get(key);
       if (cost === undefined) {
-        cost = coupletCost(twoBack, after, weights);
-        knownCouplets.set(key, cost);
+        cost = coupletCost(twoBack, after, kinship, weights);
+        couplets[kinship].set(key, cost);
       }
       return cost;
     },
@@ -197,7 +223,9 @@ function pairTable(beatClass: BeatClass, weights: Weights): PairTable {
 
 /** A number for each shape; exact while lines have fewer than 1,000 beats. */
 function shapeKey(shape: Shape): number {
-  return ((shape.beats * 4 + shape.upbeat) * 4 + shape.tail) * 4 + shape.emptyEnd;
+  return (
+    (((shape.beats * 4 + shape.upbeat) * 4 + shape.tail) * 4 + shape.emptyEnd) * 2 + Number(shape.stretched)
+  );
 }
 
 interface Row {
@@ -207,6 +235,13 @@ interface Row {
   readonly cost: Int32Array;
   /** State of the row before. */
   readonly back: Int32Array;
+}
+
+function kinships(lines: readonly LineChoices[], index: number): { before: Kinship; twoBack: Kinship } {
+  const own = lines[index]?.lattice.line;
+  const kin = (other: LineChoices | undefined): Kinship =>
+    own === undefined || other === undefined ? 'none' : kinshipOf(other.lattice.line, own);
+  return { before: kin(lines[index - 1]), twoBack: kin(lines[index - 2]) };
 }
 
 function firstRow(candidates: readonly Candidate[]): Row {
@@ -233,6 +268,7 @@ function nextRow(
   groups: readonly Shape[],
   candidates: readonly Candidate[],
   pairs: PairTable,
+  kin: { readonly before: Kinship; readonly twoBack: Kinship },
 ): Row {
   if (previous === undefined) throw new RangeError('A row follows another.');
   const own = endings(before);
@@ -246,7 +282,7 @@ function nextRow(
   const nextGroup = candidates.map((candidate) => nextKeys.indexOf(endingKey(candidate)));
   const first = groups.length === 1 && groups[0]?.beats === 0;
   const couplets = nextEndings.map((after) =>
-    groups.map((twoBack) => (first ? 0 : pairs.couplet(twoBack, after))),
+    groups.map((twoBack) => (first ? 0 : pairs.couplet(twoBack, after, kin.twoBack))),
   );
   before.forEach((shape, from) => {
     // The best way to have reached `shape`, for each ending that the next line may take.
@@ -265,7 +301,7 @@ function nextRow(
     candidates.forEach((candidate, to) => {
       const way = reached[nextGroup[to] ?? 0];
       if (way === undefined || way.best >= NONE) return;
-      const pair = pairs.pair(shape, candidate);
+      const pair = pairs.pair(shape, candidate, kin.before);
       if (pair >= NONE) return;
       const total = way.best + pair + candidate.cost;
       const state = (groupOf[from] ?? 0) * width + to;

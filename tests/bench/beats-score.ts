@@ -61,12 +61,16 @@ function scoreTactus(known: KnownCase, tactus: KnownTactus, placement: Placement
 
 function scoreLine(line: KnownLine, predicted: readonly Predicted[]): LineFigure {
   const figures = line.forms.map((form) => scoreForm(form, predicted));
-  return figures.reduce((best, figure) =>
-    Number(figure.right) - Number(best.right) ||
-    (!figure.countWrong && best.countWrong) ||
-    figure.agreeing > best.agreeing
-      ? figure
-      : best,
+  return figures.reduce((best, figure) => (rank(figure) > rank(best) ? figure : best));
+}
+
+/** Wholly right first, then the right number of syllables, then agreement. */
+function rank(figure: LineFigure): number {
+  return (
+    Number(figure.beatsToo) * 8000 +
+    Number(figure.right) * 4000 +
+    Number(!figure.countWrong) * 2000 +
+    figure.agreeing
   );
 }
 
