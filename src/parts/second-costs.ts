@@ -47,6 +47,7 @@ export interface Pair {
 
 /** Where a pair stands. */
 export interface PairPlace {
+  /** The strongest moment while the pair sounds. */
   readonly strength: Strength;
   /** True on the last tone of a phrase, and whether the phrase closes. */
   readonly last: boolean;

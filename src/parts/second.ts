@@ -7,7 +7,7 @@ import type { SongWithParts } from '../parts.ts';
 import { isTone, type Tone } from '../pitch.ts';
 import { failed, made, type Outcome } from '../problem.ts';
 import type { Song } from '../song.ts';
-import { strengthAt, ticksPerBar } from '../time.ts';
+import { strengthAt, ticksPerBar, type Strength, type Ticks } from '../time.ts';
 import { homeLetter } from './drone.ts';
 import { fillBars, type PartSound } from './fill.ts';
 import {
@@ -48,13 +48,11 @@ export interface TuneTone {
 
 /** The tune as the rules see it. */
 export function tuneTones(song: Song): readonly TuneTone[] {
-  const bar = ticksPerBar(song.metre);
   return song.phrases.flatMap((phrase) => {
     const sounds = joinTies(phrase.notes);
     return sounds.map((sound, i): TuneTone => {
-      const into = (((sound.onset - song.upbeatTicks) % bar) + bar) % bar;
       const place = {
-        strength: strengthAt(song.metre, into),
+        strength: strongest(song, sound),
         last: i === sounds.length - 1,
         closed: phrase.cadence === 'closed',
         home: homeLetter(song),
@@ -62,6 +60,21 @@ export function tuneTones(song: Song): readonly TuneTone[] {
       return { sound, place, first: i === 0 };
     });
   });
+}
+
+/** The strongest moment while a tone sounds: both voices stand on it, though they may have begun before. */
+function strongest(song: Song, { onset, end }: Sound): Strength {
+  const bar = ticksPerBar(song.metre);
+  const { ticksPerBeat } = song.metre;
+  const into = (at: Ticks): Ticks => (((at - song.upbeatTicks) % bar) + bar) % bar;
+  let most = strengthAt(song.metre, into(onset));
+  // felt beats lie where the bars' do
+  const toNextBeat = (ticksPerBeat - (into(onset) % ticksPerBeat)) % ticksPerBeat;
+  for (let at = onset + toNextBeat; at < end; at += ticksPerBeat) {
+    const strength = strengthAt(song.metre, into(at));
+    if (strength > most) most = strength;
+  }
+  return most;
 }
 
 /** Tones of the rung that a second voice may use under a tone: never above it, never below A3. */
