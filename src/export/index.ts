@@ -25,7 +25,7 @@ export type Format =
       load(): Promise<BytesWriter>;
     };
 
-export type FormatName = 'score' | 'json' | 'midi' | 'musicxml';
+export type FormatName = 'score' | 'json' | 'midi' | 'musicxml' | 'tonic-solfa' | 'spoken';
 
 /** Every format by the name that `--to` takes. */
 export const FORMATS: Readonly<Record<FormatName, Format>> = {
@@ -52,5 +52,17 @@ export const FORMATS: Readonly<Record<FormatName, Format>> = {
     extension: 'musicxml',
     mediaType: 'application/vnd.recordare.musicxml+xml',
     load: async () => (await import('./musicxml.ts')).writeMusicXml,
+  },
+  'tonic-solfa': {
+    kind: 'text',
+    extension: 'solfa.txt',
+    mediaType: 'text/plain',
+    load: async () => (await import('./tonic-solfa.ts')).writeTonicSolfa,
+  },
+  spoken: {
+    kind: 'text',
+    extension: 'spoken.txt',
+    mediaType: 'text/plain',
+    load: async () => (await import('./spoken.ts')).writeSpoken,
   },
 };

@@ -6,6 +6,7 @@ import { figuresOf, PLACE_TICKS, type RhythmNames } from '../rhythm-names.ts';
 import type { Song, SongNote, SongPhrase } from '../song.ts';
 import type { Ticks } from '../time.ts';
 import { isTiedOn, songEnd, ticksIntoBar } from './bars.ts';
+import { shownWidth, writtenSyllable } from './plain-text.ts';
 
 /** One column of a phrase: what stands on each of the three lines. */
 export type Column =
@@ -52,7 +53,7 @@ export function phraseColumns(song: Song, phrase: SongPhrase, writer: RhythmWrit
         joined: last ? joined : says[k + 1] !== '-',
         endsBeat: last ? nextInto % beat === 0 : true,
         letter: k === 0 ? letterOf(note) : '',
-        word: k === 0 ? syllableOf(note) : '',
+        word: k === 0 ? writtenSyllable(note.syllable) : '',
       });
     });
     if (note.onset + note.duration === end) columns.push({ kind: 'bar', double: true });
@@ -75,16 +76,6 @@ function letterOf(note: SongNote): string {
   if (note.tone === null) return '';
   const letter = isTiedOn(note) ? '-' : note.tone;
   return note.slur === 'start' ? `(${letter}` : note.slur === 'stop' ? `${letter})` : letter;
-}
-
-/** The syllable, with a hyphen when its word goes on and a backslash before what the score form would take for its own. */
-function syllableOf(note: SongNote): string {
-  if (note.syllable === null) return '';
-  const { text, division } = note.syllable;
-  const goesOn = division === 'begin' || division === 'middle';
-  const hyphen = goesOn && text.length > 1 && text.endsWith('-');
-  const escaped = (hyphen ? text.slice(0, -1) : text).replace(/[\\|\u2502\u2551#_\s-]/g, '\\$&');
-  return `${escaped}${hyphen ? '-' : ''}${goesOn ? '-' : ''}`;
 }
 
 /** How this family says each note of this song, looked up once for all. */
@@ -200,10 +191,4 @@ function columnWidth(column: Column, next: Column | undefined): number {
   if (column.kind === 'bar') return 2;
   const gap = column.endsBeat && next?.kind === 'cell' ? 2 : 1;
   return gap + Math.max(shownWidth(column.rhythm), shownWidth(column.letter), shownWidth(column.word));
-}
-
-/** Characters that a text takes on a line: letters with their accents count once. */
-function shownWidth(text: string): number {
-  if (/^[\x20-\x7e]*$/.test(text)) return text.length;
-  return [...text.replace(/\p{M}/gu, '')].length;
 }
