@@ -47,7 +47,9 @@ export function planForm(
 ): readonly PhrasePlan[] {
   const strophes = strophesOf(phrases.map((p) => p.phrase));
   const sources =
-    options.kept === null ? drawSources(phrases, strophes, random, options) : keptSources(options.kept);
+    options.kept === null
+      ? drawSources(phrases, strophes, random, options)
+      : keptSources(options.kept, phrases);
   const letters: string[] = [];
   let next = 0;
   for (const source of sources) letters.push(source === null ? letterName(next++) : (letters[source] ?? 'a'));
@@ -91,9 +93,12 @@ function drawSources(
   return sources;
 }
 
-/** Each phrase takes up the first one with its letter. */
-function keptSources({ letters }: KeptForm): readonly (number | null)[] {
+/** Each phrase takes up the latest with its words, else the first with its letter. */
+function keptSources({ letters }: KeptForm, phrases: readonly PhrasePlaces[]): readonly (number | null)[] {
   return letters.map((letter, i) => {
+    for (let j = i - 1; j >= 0; j -= 1) {
+      if (letters[j] === letter && wordsReturn(phrases[j]?.phrase, phrases[i]?.phrase)) return j;
+    }
     const source = letters.indexOf(letter);
     return source < i ? source : null;
   });

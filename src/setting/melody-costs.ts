@@ -116,7 +116,7 @@ function onTheBeat(tone: number, m: Moment): number {
  * An upbeat comes from below it: home, or the third or lower fifth (common practice).
  */
 function opening(tone: number, m: Moment): number {
-  if (m.last && m.first) return 0;
+  if (m.last) return 0;
   const start = m.ground.rung.rules[tone]?.start ?? FORBIDDEN;
   if (m.place.at === 0) return start;
   if (!m.first) return 0;
