@@ -27,8 +27,8 @@ export interface PhrasePlan {
 }
 
 export interface FormOptions {
-  /** Few tones make songs of few, often returning phrases. */
-  readonly fewTones: boolean;
+  /** Songs without fa and ti, chants among them, repeat their phrases more. */
+  readonly chant: boolean;
   /** The form of an easier song in the family, or null. */
   readonly kept: KeptForm | null;
 }
@@ -159,14 +159,14 @@ function drawSource(
     if (opensAlike(phrases[j]?.phrase.wordKeys ?? [], words) && draw(random, [10, 90]) === 1) return j;
   }
   // Odds of a new tune, then of taking up each earlier one. Own weights, from the forms usual in school songs.
-  const odds = [options.fewTones ? 55 : 100];
+  const odds = [options.chant ? 50 : 100];
   for (let j = 0; j < i; j += 1) {
     const earlier = phrases[j];
     const back = i - j;
     const newest = !sources.slice(j + 1).some((source) => source === j);
     let weight = 0;
-    if (back === 1) weight = (options.fewTones ? 60 : 45) / (i % 2 === 0 ? 2 : 1);
-    else if (back === 2) weight = options.fewTones ? 50 : 40;
+    if (back === 1) weight = i % 2 === 1 ? (options.chant ? 90 : 45) : 25;
+    else if (back === 2) weight = options.chant ? 45 : 40;
     else if (back === 4 && total >= 7) weight = 80;
     else if (j === 0) weight = 20;
     if (earlier === undefined || (!newest && back > 2)) weight = 0;

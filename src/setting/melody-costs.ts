@@ -173,7 +173,7 @@ function interval(from: number, to: number, { ground }: Step): number {
   const size = Math.abs(height(ground, to) - height(ground, from));
   const near = Math.abs(to - from) === 1;
   if (size <= 2) return 0;
-  if (size <= 4) return near ? 15 : 60;
+  if (size <= 4) return near ? (ground.rung.tones.length <= 3 ? 15 : 30) : 60;
   if (size === 5) return near ? 50 : 100;
   if (size <= 7) return 130;
   if (size <= 9) return 190;
@@ -206,13 +206,13 @@ function leapAfterLeap(anchor: number, from: number, to: number, ground: Ground,
   return (onBeat ? 20 : 40) + (sum > 9 ? 120 : sum > 7 ? 60 : 0);
 }
 
-/** In fuller sets a step goes on its way rather than turning back (after a falling step 62 % go on down, 15 % turn). */
+/** A step goes on its way rather than turning back (after a falling step 62 % go on down, 15 % turn). */
 function onward(anchor: number, from: number, to: number, ground: Ground): number {
-  if (ground.rung.tones.length <= 4) return 0;
-  const first = from - anchor;
-  const second = to - from;
-  if (Math.abs(first) !== 1 || Math.abs(second) !== 1) return 0;
-  return first === second ? (first < 0 ? -80 : -55) : 35;
+  const first = height(ground, from) - height(ground, anchor);
+  const second = height(ground, to) - height(ground, from);
+  if (first === 0 || second === 0 || Math.abs(first) > 2 || Math.abs(second) > 2) return 0;
+  if (first * second > 0) return first < 0 ? -80 : -55;
+  return ground.rung.tones.length <= 4 ? 0 : 35;
 }
 
 /** From beat to beat the tune moves, and not too far. */

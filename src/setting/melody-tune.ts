@@ -144,7 +144,7 @@ function waysToHold(plan: PhrasePlan, motifDue: boolean): readonly Way[] {
 
 /** What it costs to leave the remembered tone; more on its own beat than where it only sounds on. */
 function memoryCost(plan: PhrasePlan, sameMoment: boolean): number {
-  if (plan.kind === 'new') return sameMoment ? 40 : 20;
+  if (plan.kind === 'new') return sameMoment ? 50 : 25;
   return sameMoment ? 240 : 120;
 }
 

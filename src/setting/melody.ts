@@ -179,7 +179,10 @@ function drawTune(composer: Composer, take: number, family: Family, attempt: num
   const slur = options.slur ? (options.rung.slur ?? family.slur) : null;
   const spots = slur === null ? [] : composer.spots;
   const phrases = drawSlurs(rhythm, composer.phrases, spots, { kept: family.slurOnsets, random: stream(1) });
-  const plans = planForm(phrases, stream(2), { fewTones: options.rung.tones.length <= 4, kept: family.form });
+  const plans = planForm(phrases, stream(2), {
+    chant: !options.rung.tones.some((tone) => /[ft]/.test(tone)),
+    kept: family.form,
+  });
   return tuneOf(phrases, plans, meansFor(composer, family, take, stream(3)));
 }
 
