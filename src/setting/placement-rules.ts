@@ -22,9 +22,12 @@ export function costOf(weights: Weights, rule: RuleName, amount: number = ONCE):
   return Math.round((weights[rule] * amount) / ONCE);
 }
 
-/** The weights of one beat class, out of the pairs in the data file. */
-export function weightsFor(beatClass: BeatClass): Weights {
+/** The weights of one beat class, out of pairs as in the data file. */
+export function weightsFor(beatClass: BeatClass, pairs: WeightPairs = PLACEMENT_WEIGHTS): Weights {
   const column = beatClass === 'simple' ? 0 : 1;
-  const entries = Object.entries(PLACEMENT_WEIGHTS).map(([rule, pair]) => [rule, pair[column]]);
+  const entries = Object.entries(pairs).map(([rule, pair]) => [rule, pair[column]]);
   return Object.fromEntries(entries) as Weights;
 }
+
+/** Every rule's weight in simple and in compound time. */
+export type WeightPairs = Readonly<Record<RuleName, readonly [simple: number, compound: number]>>;

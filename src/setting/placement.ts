@@ -9,7 +9,8 @@ import { linesOf, type Line, type Verse } from '../verse.ts';
 import { fillerTicks } from './grid.ts';
 import type { LineLattice } from './line-lattice.ts';
 import { chargeMarks, nodeAt, type Mark } from './line-marks.ts';
-import { costOf, weightsFor } from './placement-rules.ts';
+import { costOf, weightsFor, type WeightPairs, type Weights } from './placement-rules.ts';
+import { PLACEMENT_WEIGHTS } from './placement-weights.data.ts';
 import { searchVerse, type VerseChoice } from './verse-search.ts';
 
 export interface PlacementOptions {
@@ -23,22 +24,29 @@ export interface PlacementOptions {
  * Place the words of a rhyme on beats.
  *
  * Exact for the stated costs: no other placement of the whole rhyme costs less. Given lines are kept as they are.
+ * `weights` are for measuring other weights against the usual ones.
  * Problems: `beats-contradict`, `no-placement` (errors); `close-call` (note).
  */
-export function placeBeats(verse: Verse, options: PlacementOptions): Outcome<Placement> {
+export function placeBeats(
+  verse: Verse,
+  options: PlacementOptions,
+  weights: WeightPairs = PLACEMENT_WEIGHTS,
+): Outcome<Placement> {
   const lines = linesOf(verse);
   const contradictions = contradicting(lines, options.beats);
   if (contradictions.length > 0) return failed(...contradictions);
   const classes: readonly BeatClass[] =
     options.beatClass === null ? ['simple', 'compound'] : [options.beatClass];
-  const found = classes.map((beatClass) => searchVerse(lines, beatClass, options.beats));
+  const found = classes.map((beatClass) =>
+    searchVerse(lines, beatClass, options.beats, weightsFor(beatClass, weights)),
+  );
   const choices = found.filter((choice) => 'chosen' in choice).sort((a, b) => a.cost - b.cost);
   const [best] = choices;
   if (best === undefined) {
     const stuck = found.find((choice) => 'stuckAt' in choice);
     return failed(noPlacement(lines[stuck?.stuckAt ?? 0], options.beats));
   }
-  return made(placementOf(verse.title, best));
+  return made(placementOf(verse.title, best, weights));
 }
 
 function contradicting(lines: readonly Line[], beats: number | null): readonly Problem[] {
@@ -70,13 +78,14 @@ function noPlacement(line: Line | undefined, beats: number | null): Problem {
   };
 }
 
-function placementOf(title: string, choice: VerseChoice): Placement {
+function placementOf(title: string, choice: VerseChoice, pairs: WeightPairs): Placement {
   const { beatClass } = choice;
+  const weights = weightsFor(beatClass, pairs);
   const marked = choice.lines.map((line, index) => line.candidates[choice.chosen[index] ?? 0]?.marks() ?? []);
   const upbeats = marked.map((marks) => marks.findIndex((mark) => mark.kind !== 'off'));
   const lines = choice.lines.map((line, index): PlacedLine => {
     const marks = marked[index] ?? [];
-    const ledger = ledgerOf(line.lattice, marks, beatClass);
+    const ledger = ledgerOf(line.lattice, marks, weights);
     return {
       line: line.lattice.line,
       beats: marks.filter((mark) => mark.kind !== 'off').length,
@@ -103,8 +112,7 @@ function tailBefore(marks: readonly Mark[] | undefined): number {
   return marks.length - 1 - marks.findLastIndex((mark) => mark.kind !== 'off');
 }
 
-function ledgerOf(lattice: LineLattice, marks: readonly Mark[], beatClass: BeatClass): readonly Charge[] {
-  const weights = weightsFor(beatClass);
+function ledgerOf(lattice: LineLattice, marks: readonly Mark[], weights: Weights): readonly Charge[] {
   const ledger: Charge[] = [];
   chargeMarks(lattice, marks, (rule, node, amount) => {
     const cost = costOf(weights, rule, amount);
