@@ -7,7 +7,9 @@ import { align, nucleiOf } from './align.ts';
 import type { SpellingIndex } from './align.ts';
 import { divide } from './divide.ts';
 import type { Spelled } from './divide.ts';
-import { guess } from './guess.ts';
+import { guess, openModel } from './guess.ts';
+import type { GuessModel } from './guess.ts';
+import type { Known } from './known-parts.ts';
 import { pronunciationsOf } from './lexicon.ts';
 import type { Lexicon } from './lexicon.ts';
 import { bare, isVowel, rhymeOf, stressOf } from './phones.ts';
@@ -41,11 +43,20 @@ export interface Speaker {
   readonly spoken: Map<string, readonly Spoken[]>;
   readonly found: Map<string, readonly (readonly Phone[])[]>;
   readonly spellings: SpellingIndex;
+  readonly model: GuessModel;
 }
 
 /** A speaker that has met no word yet. */
 export function newSpeaker(lexicon: Lexicon, given: ReadonlyMap<string, Spoken>): Speaker {
-  return { lexicon, given, spoken: new Map(), found: new Map(), spellings: new Map() };
+  const { model, bytes } = lexicon;
+  return {
+    lexicon,
+    given,
+    spoken: new Map(),
+    found: new Map(),
+    spellings: new Map(),
+    model: openModel(bytes.subarray(model.start, model.end)),
+  };
 }
 
 /**
@@ -86,7 +97,7 @@ function findWays(speaker: Speaker, key: string): readonly Spoken[] {
   }
   const plain = unstretched(letters).find((form) => lookUp(form).length > 0);
   if (plain !== undefined) return stretched(speaker, letters, plain);
-  return [fromLetters(letters)];
+  return [fromLetters(speaker, letters)];
 }
 
 /** The dictionary's sounds of a headword, less those that say its letters by name. */
@@ -299,7 +310,7 @@ function shorten(
   const gone = vowelPlaces[lost] ?? -1;
   const kept = phones.flatMap((phone, j) => (j !== gone ? [phone] : phone.startsWith('ER') ? ['R'] : []));
   const seams = dropped === 'g' ? seamsOf(full, phones, lookUp) : [];
-  return spell(speaker, letters, kept, seams, 'rule') ?? fromLetters(letters);
+  return spell(speaker, letters, kept, seams, 'rule') ?? fromLetters(speaker, letters);
 }
 
 /** A drawn-out word with its runs of one letter cut to two and to one: soooo gives soo and so. */
@@ -326,8 +337,8 @@ function stretched(speaker: Speaker, letters: string, plain: string): readonly S
   }));
 }
 
-function fromLetters(letters: string): Spoken {
-  const { nuclei, graphemes } = guess(letters);
+function fromLetters(speaker: Speaker, letters: string): Spoken {
+  const { nuclei, graphemes } = guess(speaker.model, letters, (word) => knownWord(speaker, word));
   const spelled = {
     letters,
     nuclei: nuclei.map((nucleus) => ({ ...nucleus, short: nucleus.end - nucleus.start === 1 })),
@@ -343,4 +354,14 @@ function fromLetters(letters: string): Spoken {
     cost: 0,
     source: 'rule',
   };
+}
+
+/** A dictionary word's vowels and stress, as evidence for a word that has it as a part. */
+function knownWord(speaker: Speaker, word: string): Known | null {
+  const [phones] = wordSounds(speaker, word);
+  if (phones === undefined) return null;
+  const nuclei = nucleiOf(align(word, phones, speaker.spellings), phones, word);
+  if (nuclei === null || nuclei.length === 0) return null;
+  const primary = nuclei.findLastIndex((nucleus) => nucleus.stress === 2);
+  return { vowels: nuclei.map((nucleus) => nucleus.start), primary: Math.max(0, primary) };
 }

@@ -59,7 +59,7 @@ export const PAIRED_SPELLINGS: Readonly<Record<string, string>> = {
   'W EY': 'oi ue',
   'K W': 'qu cqu ch cu kw',
   'T S': 'z zz ts tz c',
-  'AH L': 'le l al el il ol ul yl',
+  'AH L': 'le l',
   'AH M': 'm',
   'AH N': 'n ne',
   'AY ER': 'ire yre ier yer',
