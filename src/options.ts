@@ -148,16 +148,7 @@ const YAML_FAULTS: Readonly<Record<string, string>> = {
 async function readMatter(matter: string, base: number): Promise<Outcome<Wishes>> {
   const { parseDocument, isMap } = await import('yaml');
   const document = parseDocument(matter, { prettyErrors: false, logLevel: 'silent' });
-  if (document.errors.length > 0) {
-    const last = Math.max(0, matter.trimEnd().length - 1);
-    return failed(
-      ...document.errors.map(({ code, message, pos }) => {
-        const start = base + Math.min(pos[0], last);
-        const span = { start, end: Math.max(start + 1, base + Math.min(pos[1], last + 1)) };
-        return matterProblem(YAML_FAULTS[code] ?? `The settings cannot be read here: ${message}.`, span);
-      }),
-    );
-  }
+  if (document.errors.length > 0) return failed(...yamlProblems(document.errors, matter, base));
   const contents: Node | null = document.contents;
   if (contents === null) return made({});
   if (!isMap(contents)) {
@@ -171,6 +162,39 @@ async function readMatter(matter: string, base: number): Promise<Outcome<Wishes>
     Object.assign({}, ...outcomes.map((outcome) => (outcome.ok ? outcome.value : {}))) as Wishes,
     problems,
   );
+}
+
+/**
+ * Any YAML text (JSON is YAML too) as plain values, for whoever checks them. Problems: `front-matter`, with their spans.
+ */
+export async function readYaml(text: string): Promise<Outcome<unknown>> {
+  const { parseDocument } = await import('yaml');
+  const document = parseDocument(text.replace(/^\uFEFF/, ' '), { prettyErrors: false, logLevel: 'silent' });
+  if (document.errors.length > 0) return failed(...yamlProblems(document.errors, text, 0));
+  try {
+    return made(document.toJS({ maxAliasCount: 100 }) as unknown);
+  } catch {
+    const message = 'This refers to other parts of itself too often, or to one that is not there.';
+    return failed(matterProblem(message, { start: 0, end: text.length }));
+  }
+}
+
+/** What the parser objects to, in plain words. */
+function yamlProblems(
+  errors: readonly {
+    readonly code: string;
+    readonly message: string;
+    readonly pos: readonly [number, number];
+  }[],
+  text: string,
+  base: number,
+): readonly Problem[] {
+  const last = Math.max(0, text.trimEnd().length - 1);
+  return errors.map(({ code, message, pos }) => {
+    const start = base + Math.min(pos[0], last);
+    const span = { start, end: Math.max(start + 1, base + Math.min(pos[1], last + 1)) };
+    return matterProblem(YAML_FAULTS[code] ?? `The settings cannot be read here: ${message}.`, span);
+  });
 }
 
 function readPair({ key, value }: Pair<ParsedNode, ParsedNode | null>, base: number): Outcome<Wishes> {

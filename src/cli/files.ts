@@ -2,8 +2,10 @@
  * Files on disk, as few operations as the commands need. Every file is written whole or not at all.
  */
 import {
+  closeSync,
   lstatSync,
   mkdirSync,
+  openSync,
   readdirSync,
   readFileSync,
   renameSync,
@@ -15,6 +17,9 @@ import { dirname, join } from 'node:path';
 
 export type FileKind = 'file' | 'folder' | 'absent' | 'other';
 
+/** What goes into a file: all of it at once, or piece after piece as it is made. */
+export type Content = string | Uint8Array | Iterable<Uint8Array>;
+
 export interface Files {
   /** What a path leads to; symbolic links are followed. */
   readonly kind: (path: string) => FileKind;
@@ -25,7 +30,7 @@ export interface Files {
   /** Names of a folder's entries, in code-unit order; folders that are symbolic links are left out. */
   readonly list: (path: string) => readonly { readonly name: string; readonly isFolder: boolean }[];
   /** Make the folder where needed, write under a temporary name beside the file, rename. */
-  readonly writeWhole: (path: string, data: string | Uint8Array) => void;
+  readonly writeWhole: (path: string, data: Content) => void;
 }
 
 export const diskFiles: Files = {
@@ -51,7 +56,7 @@ export const diskFiles: Files = {
     mkdirSync(dirname(path), { recursive: true });
     const temporary = `${path}.${String(process.pid)}.tmp`;
     try {
-      writeFileSync(temporary, data);
+      writeContent(temporary, data);
       renameSync(temporary, path);
     } catch (error) {
       rmSync(temporary, { force: true });
@@ -59,3 +64,21 @@ export const diskFiles: Files = {
     }
   },
 };
+
+function writeContent(path: string, data: Content): void {
+  if (isWhole(data)) {
+    writeFileSync(path, data);
+    return;
+  }
+  const file = openSync(path, 'w');
+  try {
+    for (const piece of data) writeFileSync(file, piece);
+  } finally {
+    closeSync(file);
+  }
+}
+
+/** False for content that comes in pieces. */
+export function isWhole(data: Content): data is string | Uint8Array {
+  return typeof data === 'string' || data instanceof Uint8Array;
+}

@@ -26,12 +26,15 @@ export interface Inputs {
 
 /** A rhyme is a page or two; more than this is not one. */
 const MOST_BYTES = 16 * 1024 * 1024;
+/** Texts that are no rhymes. */
+const MADE = /\.(?:score|leader|report)\.txt$/i;
 const STDIN_NAME = 'standard input';
 
 /**
  * All inputs in the order given, files of a folder by name. With no argument at all, standard input.
  *
- * A folder gives its `.txt` files and those of its folders, but no scores (`.score.txt`) and nothing hidden.
+ * A folder gives its `.txt` files and those of its folders, but nothing hidden and nothing that the program makes of
+ * rhymes: scores (`.score.txt`), leader's pages (`.leader.txt`), reports (`.report.txt`).
  */
 export async function collectInputs(
   paths: readonly string[],
@@ -78,7 +81,7 @@ function rhymesIn(folder: string, io: Io): readonly string[] {
     if (name.startsWith('.')) return [];
     const path = join(folder, name);
     if (isFolder) return rhymesIn(path, io);
-    return /\.txt$/i.test(name) && !/\.score\.txt$/i.test(name) ? [path] : [];
+    return /\.txt$/i.test(name) && !MADE.test(name) ? [path] : [];
   });
 }
 
@@ -96,11 +99,12 @@ function fileInput(path: string, named: boolean, io: Io): Input {
     name: path,
     stem: basename(path).replace(/\.[^.]*$/, ''),
     named,
-    read: () => Promise.resolve(readFileInput(path, io)),
+    read: () => Promise.resolve(readTextFile(path, io)),
   };
 }
 
-function readFileInput(path: string, io: Io): Outcome<string> {
+/** A file's text; anything wrong with it is a problem. */
+export function readTextFile(path: string, io: Io): Outcome<string> {
   try {
     const kind = io.files.kind(path);
     if (kind === 'absent') {

@@ -2,6 +2,8 @@
  * Names for the files that are made: rhyme.rung.take.ext, safe on every file system, no two alike.
  */
 
+import type { Song } from '../index.ts';
+
 /** Longest stem in UTF-8 bytes; file systems allow 255 for the whole name. */
 const MOST_BYTES = 120;
 /** Names that Windows keeps for devices, with any ending. */
@@ -44,4 +46,10 @@ export function stemGiver(): (text: string) => string {
     taken.add(own);
     return own;
   };
+}
+
+/** stem.rung, and stem.rung.take where there are several takes. */
+export function songFileName(stem: string, song: Song, all: readonly Song[]): string {
+  const severalTakes = all.some((other) => other.take !== song.take);
+  return `${stem}.${song.rung}${severalTakes ? `.${String(song.take)}` : ''}`;
 }

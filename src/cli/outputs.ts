@@ -4,6 +4,7 @@
 import { join } from 'node:path';
 import { inWords, nearest, type Problem } from '../index.ts';
 import { systemReason } from './inputs.ts';
+import { isWhole, type Content } from './files.ts';
 import type { Io } from './io.ts';
 import { usageProblem } from './report.ts';
 
@@ -38,7 +39,7 @@ export function chooseForms<F extends Form>(text: string, forms: readonly F[]): 
 /** One thing to hand over. */
 export interface Piece {
   readonly form: Form;
-  readonly data: string | Uint8Array;
+  readonly data: Content;
   /** Stands above it when several texts go to stdout: `Bee, bee, bumblebee: so-mi`. */
   readonly heading: string;
   /** What its file is called, without the form's ending. */
@@ -96,7 +97,7 @@ function folderOutlet(out: string, io: Io): Outlet | Problem {
 function linesOutlet(io: Io): Outlet {
   return {
     put: ({ data }) => {
-      io.stdout.write(data);
+      pour(data, io);
       return null;
     },
     finish: () => undefined,
@@ -113,7 +114,7 @@ function streamOutlet({ name, mediaType }: Form, io: Io): Outlet {
   let count = 0;
   const underHeading = ({ heading, data }: Piece): void => {
     io.stdout.write(`# ${heading}\n\n`);
-    io.stdout.write(data);
+    pour(data, io);
   };
   return {
     put: (piece) => {
@@ -134,8 +135,13 @@ function streamOutlet({ name, mediaType }: Form, io: Io): Outlet {
       return null;
     },
     finish: () => {
-      if (first !== null && count === 1) io.stdout.write(first.data);
+      if (first !== null && count === 1) pour(first.data, io);
     },
     isOpen: io.stdout.isOpen,
   };
+}
+
+/** To stdout, piece after piece while somebody reads. */
+function pour(data: Content, io: Io): void {
+  for (const piece of isWhole(data) ? [data] : data) if (io.stdout.isOpen()) io.stdout.write(piece);
 }

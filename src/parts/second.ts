@@ -18,10 +18,10 @@ import {
   type PairPlace,
   type SecondRule,
 } from './second-costs.ts';
-import { joinTies, keyOf, toneKey, type Sound } from './sounds.ts';
+import { joinTies, toneKey, type Sound } from './sounds.ts';
 
-/** No tune and no second voice goes below A3. */
-const LOWEST_KEY = keyOf('A3');
+/** A3 as a MIDI key number: no tune and no second voice goes below it. */
+const LOWEST_KEY = 57;
 
 /** One charge of the ledger. */
 export interface SecondCharge {

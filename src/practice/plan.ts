@@ -52,61 +52,52 @@ export type PlanName = (typeof PLAN_NAMES)[number];
  * Klinger, Campbell and Goolsby, Journal of Research in Music Education 1998, found fewer errors after hearing the
  * whole song; echoes between are common practice.
  */
-export const PLANS: Readonly<Record<PlanName, Plan>> = {
-  echo: plan('echo', [
-    step('listen', { times: 2 }),
-    step('sing-by-phrase'),
-    step('sing-by-two'),
-    step('sing-together'),
-  ]),
-  learn: plan('learn', [
-    step('listen', { times: 3 }),
-    step('chant-by-phrase'),
-    step('chant-by-two'),
-    step('chant-together'),
-    step('chant-alone'),
-    step('sing-by-phrase'),
-    step('sing-by-two'),
-    step('sing-together'),
-    step('sing-alone'),
-  ]),
-  read: plan('read', [
-    step('chant-by-phrase'),
-    step('chant-together'),
-    step('tones'),
-    step('scale'),
-    step('sing-by-phrase', { on: 'solfa' }),
-    step('sing-by-two', { on: 'solfa' }),
-    step('sing-together', { on: 'solfa' }),
-    step('sing-together'),
-  ]),
-  inner: plan('inner', [
-    step('listen'),
-    step('sing-together'),
-    step('inner', { times: 2 }),
-    step('sing-alone'),
-  ]),
-  all: plan('all', [
-    step('listen', { times: 3 }),
-    step('chant-by-phrase'),
-    step('chant-by-two'),
-    step('chant-together'),
-    step('chant-alone'),
-    step('tones'),
-    step('sing-by-phrase'),
-    step('sing-by-two'),
-    step('sing-together'),
-    step('inner', { times: 2 }),
-    step('scale'),
-  ]),
+const PLAN_STEPS: Readonly<Record<PlanName, readonly (StepName | Partial<PlanStep>)[]>> = {
+  echo: [{ step: 'listen', times: 2 }, 'sing-by-phrase', 'sing-by-two', 'sing-together'],
+  learn: [
+    { step: 'listen', times: 3 },
+    'chant-by-phrase',
+    'chant-by-two',
+    'chant-together',
+    'chant-alone',
+    'sing-by-phrase',
+    'sing-by-two',
+    'sing-together',
+    'sing-alone',
+  ],
+  read: [
+    'chant-by-phrase',
+    'chant-together',
+    'tones',
+    'scale',
+    { step: 'sing-by-phrase', on: 'solfa' },
+    { step: 'sing-by-two', on: 'solfa' },
+    { step: 'sing-together', on: 'solfa' },
+    'sing-together',
+  ],
+  inner: ['listen', 'sing-together', { step: 'inner', times: 2 }, 'sing-alone'],
+  all: [
+    { step: 'listen', times: 3 },
+    'chant-by-phrase',
+    'chant-by-two',
+    'chant-together',
+    'chant-alone',
+    'tones',
+    'sing-by-phrase',
+    'sing-by-two',
+    'sing-together',
+    { step: 'inner', times: 2 },
+    'scale',
+  ],
 };
 
-function plan(name: string, steps: readonly PlanStep[]): Plan {
+/** A built-in plan. */
+export function planNamed(name: PlanName): Plan {
+  const steps = PLAN_STEPS[name].map((step): PlanStep => {
+    const more = typeof step === 'string' ? { step } : step;
+    return { step: 'listen', times: 1, on: 'words', silent: null, tempoBpm: null, ...more };
+  });
   return { name, steps, tempoBpm: null, stanzas: null };
-}
-
-function step(name: StepName, more: Partial<PlanStep> = {}): PlanStep {
-  return { step: name, times: 1, on: 'words', silent: null, tempoBpm: null, ...more };
 }
 
 /** Slowest and fastest felt beat, as for songs; most repeats of a step; most steps of a plan. */

@@ -24,16 +24,15 @@ export interface SoundTables {
   readonly ramp: (length: number) => Float64Array;
 }
 
-const seconds = (s: number): number => Math.round(s * SAMPLE_RATE);
+function seconds(s: number): number {
+  return Math.round(s * SAMPLE_RATE);
+}
 
-/** Times of the voice: how long it takes to begin, to open the mouth, to settle, to end, and to move under a slur. */
-const VOICE = {
-  attack: seconds(0.035),
-  open: seconds(0.09),
-  settle: seconds(0.18),
-  release: seconds(0.07),
-  glide: seconds(0.03),
-};
+/**
+ * Times of the voice in samples: how long it takes to begin (35 ms), to open the mouth (90 ms), to settle (180 ms), to
+ * end (70 ms), and to move under a slur (30 ms).
+ */
+const VOICE = { attack: 1544, open: 3969, settle: 7938, release: 3087, glide: 1323 };
 /** Level that a sung tone settles on, its beginning being 1. */
 const SETTLED = 0.82;
 
@@ -105,7 +104,8 @@ export interface Struck {
   readonly longestSeconds: number;
 }
 
-const DAMP = seconds(0.05);
+/** 50 ms. */
+const DAMP = 2205;
 
 /** Samples that something struck sounds in an event of `length` samples. */
 export function struckLength(struck: Struck, length: number): number {

@@ -9,7 +9,7 @@ import { writeLessonMidi } from '../../src/export/lesson-midi.ts';
 import { lessonsByStep, type Lesson } from '../../src/lesson.ts';
 import { writeLeaderPage } from '../../src/practice/leader-page.ts';
 import { makeLesson } from '../../src/practice/make-lesson.ts';
-import { PLAN_NAMES, PLANS, readPlan } from '../../src/practice/plan.ts';
+import { PLAN_NAMES, planNamed, readPlan } from '../../src/practice/plan.ts';
 import { wavPieces } from '../../src/sound/wav.ts';
 import { FERRY, SONGS } from '../export/songs.ts';
 import { toneLevel } from '../sound/spectrum.ts';
@@ -170,7 +170,7 @@ describe('a practice recording', () => {
   test.each(SONGS.flatMap(([name, song]) => PLAN_NAMES.map((plan) => [plan, name, song] as const)))(
     'by the plan %s on %s is the same on the page, as MIDI and as WAV',
     (planName, _, song) => {
-      const lesson = lessonFor(song, PLANS[planName]);
+      const lesson = lessonFor(song, planNamed(planName));
       const page = readPage(writeLeaderPage(lesson));
       const midi = readMidi(writeLessonMidi(lesson));
       expectPageIsMidi(page, midi, lesson);
@@ -194,7 +194,7 @@ describe('a practice recording', () => {
   });
 
   test('of one step each counts bars and time from the start of the step', () => {
-    const lesson = lessonFor(FERRY, PLANS.learn);
+    const lesson = lessonFor(FERRY, planNamed('learn'));
     const page = readPage(writeLeaderPage(lesson, { byStep: true }));
     lessonsByStep(lesson).forEach((single, i) => {
       const midi = readMidi(writeLessonMidi(single));
@@ -214,7 +214,7 @@ describe('a practice recording of every example on every rung', () => {
   test('is the same on the page and as MIDI', () => {
     expect(examples.length).toBeGreaterThan(60);
     for (const { song } of examples) {
-      const lesson = lessonFor(song, PLANS.all);
+      const lesson = lessonFor(song, planNamed('all'));
       const page = readPage(writeLeaderPage(lesson));
       const midi = readMidi(writeLessonMidi(lesson));
       expectPageIsMidi(page, midi, lesson);

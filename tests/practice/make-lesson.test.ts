@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { lessonLength, lessonsByStep, type Lesson, type LessonSpan } from '../../src/lesson.ts';
 import { midiNumber, readPitch } from '../../src/pitch.ts';
 import { makeLesson } from '../../src/practice/make-lesson.ts';
-import { PLAN_NAMES, PLANS, readPlan, STEP_NAMES, type Plan } from '../../src/practice/plan.ts';
+import { PLAN_NAMES, planNamed, readPlan, STEP_NAMES, type Plan } from '../../src/practice/plan.ts';
 import type { Song } from '../../src/song.ts';
 import { ticksPerBar } from '../../src/time.ts';
 import { FERRY, KETTLE, sketchSong, SONGS } from '../export/songs.ts';
@@ -46,7 +46,7 @@ function sounds(song: Song, lines: readonly number[]): number[][] {
 }
 
 const anyPlan: fc.Arbitrary<Plan> = fc.oneof(
-  fc.constantFrom(...PLAN_NAMES).map((name) => PLANS[name]),
+  fc.constantFrom(...PLAN_NAMES).map((name) => planNamed(name)),
   fc
     .array(
       fc.record({
@@ -302,7 +302,7 @@ describe('the steps', () => {
   });
 
   test('taken one by one are the same steps, each from its own beginning', () => {
-    const lesson = lessonOf(KETTLE, PLANS.all);
+    const lesson = lessonOf(KETTLE, planNamed('all'));
     const single = lessonsByStep(lesson);
     expect(single.map((each) => lessonLength(each))).toEqual(lesson.steps.map((step) => step.length));
     expect(single.every((each) => each.steps[0]?.spans[0]?.start === 0)).toBe(true);

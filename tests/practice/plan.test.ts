@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { PLANS, readPlan, STEP_NAMES } from '../../src/practice/plan.ts';
+import { PLAN_NAMES, planNamed, readPlan, STEP_NAMES } from '../../src/practice/plan.ts';
 
 describe('a plan file', () => {
   test('may be a plain list of steps', () => {
@@ -68,18 +68,18 @@ describe('a plan file', () => {
 
 describe('the built-in plans', () => {
   test('are plans that a file could say', () => {
-    for (const { name, steps } of Object.values(PLANS)) {
+    for (const { name, steps } of PLAN_NAMES.map(planNamed)) {
       const file = {
         plan: name,
         steps: steps.map(({ step, times, on }) => ({ step, times, on })),
       };
       const plan = readPlan(file);
-      expect(plan.ok && plan.value).toEqual(PLANS[name as keyof typeof PLANS]);
+      expect(plan.ok && plan.value).toEqual(planNamed(name as (typeof PLAN_NAMES)[number]));
     }
   });
 
   test('together use every step', () => {
-    const used = new Set(Object.values(PLANS).flatMap((plan) => plan.steps.map((step) => step.step)));
+    const used = new Set(PLAN_NAMES.map(planNamed).flatMap((plan) => plan.steps.map((step) => step.step)));
     expect([...STEP_NAMES].filter((name) => !used.has(name))).toEqual([]);
   });
 });

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import decoder from 'wav-decoder';
 import type { Lesson, LessonEvent, Track, Vowel } from '../../src/lesson.ts';
 import { makeLesson } from '../../src/practice/make-lesson.ts';
-import { PLANS } from '../../src/practice/plan.ts';
+import { planNamed } from '../../src/practice/plan.ts';
 import { BAR, CEILING, CLICK, DRUM } from '../../src/sound/instruments.data.ts';
 import { frameCount, mixScale, renderLesson } from '../../src/sound/render.ts';
 import { hertzOf, phaseStep, ramp, sineTable, TABLE_SIZE } from '../../src/sound/sine.ts';
@@ -230,7 +230,7 @@ describe('levels', () => {
     ['ferry', FERRY],
     ['sparrow', SPARROW],
   ])('of a whole lesson on %s stay below -1 dBFS and lie in the middle', (_, song) => {
-    const lesson = makeLesson(song, PLANS.all);
+    const lesson = makeLesson(song, planNamed('all'));
     if (!lesson.ok) throw new Error('no lesson');
     let peak = 0;
     let sum = 0;
@@ -247,7 +247,7 @@ describe('levels', () => {
 });
 
 describe('a WAV file', () => {
-  const lesson = makeLesson(KETTLE, PLANS.echo);
+  const lesson = makeLesson(KETTLE, planNamed('echo'));
   const value = lesson.ok ? lesson.value : null;
   if (value === null) throw new Error('no lesson');
   const one = Buffer.concat([...wavPieces(value)]);

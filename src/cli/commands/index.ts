@@ -22,6 +22,14 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'print pages: songs, sticks, beats, ladders, sheets to fill in',
     load: async () => (await import('./pages.ts')).PAGES,
   },
+  practice: {
+    summary: "make recordings to echo and sing with, and the leader's page",
+    load: async () => (await import('./practice.ts')).PRACTICE,
+  },
+  parts: {
+    summary: 'put a drone, an ostinato, a canon, a partner song or a second voice beside a song',
+    load: async () => (await import('./parts.ts')).PARTS,
+  },
   ladder: {
     summary: 'show the rungs: which tones and rhythms are met in which order',
     load: async () => (await import('./ladder.ts')).LADDER,
