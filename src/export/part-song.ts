@@ -4,6 +4,7 @@
 import type { Part, PartNote } from '../parts.ts';
 import type { Tone } from '../pitch.ts';
 import type { Song, SongNote } from '../song.ts';
+import { wordsOf } from './bars.ts';
 
 /**
  * The part cut where the song's phrases begin; a note belongs to the phrase in which it begins, and a phrase in which
@@ -17,7 +18,8 @@ export function partSong(song: Song, part: Part): Song {
   const phrases = song.phrases.map((phrase, i) => {
     const end = starts[i + 1] ?? Infinity;
     const own = part.notes.filter((note) => note.onset >= (starts[i] ?? 0) && note.onset < end);
-    return { ...phrase, notes: own.map(asSongNote) };
+    const notes = own.map(asSongNote);
+    return { ...phrase, text: wordsOf(notes), notes };
   });
   return { ...song, phrases: phrases.filter((phrase) => phrase.notes.length > 0) };
 }

@@ -46,8 +46,10 @@ export const CANON_COSTS = {
   unison: 1,
   sharedEnd: 3,
   /** Added to the sum by the hundred: an entry that is not on a strong beat, and one within two beats. */
-  offBar: 60,
+  offBar: 120,
   close: 40,
+  /** Added when more than half of the beats are in unison: then it is hardly a canon. */
+  mostlyUnison: 200,
 };
 
 export const MOST_VOICES = 4;
@@ -117,7 +119,8 @@ function entryCost(song: Song, entry: Omit<CanonEntry, 'cost'>): number {
   const perBar = ticksPerBar(song.metre) / song.metre.ticksPerBeat;
   const offBar = entry.beats % (perBar === 4 ? 2 : perBar) === 0 ? 0 : CANON_COSTS.offBar;
   const close = entry.beats <= 2 ? CANON_COSTS.close : 0;
-  return Math.floor((100 * sum) / Math.max(1, entry.together)) + offBar + close;
+  const hollow = entry.unisons * 2 > entry.together ? CANON_COSTS.mostlyUnison : 0;
+  return Math.floor((100 * sum) / Math.max(1, entry.together)) + offBar + close + hollow;
 }
 
 /** Moments at which phrases of two voices begin their last tone together. */

@@ -14,7 +14,7 @@ import type { Song } from '../song.ts';
 import { beatsPerBar, ticksPerBar, type Ticks } from '../time.ts';
 import { fillBars, type PartSound } from './fill.ts';
 import { rubs } from './intervals.ts';
-import { beatsOf, songEnd, soundAt, soundsOf, toneKey, type Sound } from './sounds.ts';
+import { beatsOf, joinTies, songEnd, soundAt, soundsOf, toneKey, type Sound } from './sounds.ts';
 
 /** What each rule charges, once for every time that the ostinato comes round. */
 export const OSTINATO_COSTS = {
@@ -56,8 +56,7 @@ const HOME_CHORDS: Readonly<Record<'d' | 'l', readonly string[]>> = {
 };
 
 /**
- * The song with its best ostinato. Problems: `no-part` (error) when no stretch of whole bars of the song begins and ends
- * with a word and has two notes.
+ * The song with its best ostinato. Problems: `no-part` (error) when no line of the song has a figure.
  */
 export function addOstinato(song: Song): Outcome<SongWithParts> {
   const best = bestOstinato(song);
@@ -84,28 +83,35 @@ export function bestOstinato(song: Song): Ostinato | null {
   return best;
 }
 
-/** Whole bars of the song as figures: as they are, and with some first or last beats left silent. */
+/**
+ * Whole bars of the song as figures: as they are, and with some first or last beats left silent. The words of a figure
+ * are of one line, and it sounds on at least half of its beats.
+ */
 export function figuresOf(song: Song): readonly Figure[] {
   const bar = ticksPerBar(song.metre);
   const beat = song.metre.ticksPerBeat;
   const period = beatsPerBar(song.metre) === 2 ? 2 * bar : bar;
-  const sounds = soundsOf(song);
+  const lines = song.phrases.map((phrase) => joinTies(phrase.notes));
   const end = songEnd(song);
   const found = new Map<string, Figure>();
   for (let start = song.upbeatTicks; start + period <= end; start += bar) {
     for (let from = start; from < start + period; from += beat) {
       for (let to = start + period; to > from; to -= beat) {
-        const inside = sounds.filter((sound) => sound.onset >= from && sound.onset < to);
-        if (!isWholeWords(inside, to)) continue;
-        const notes = joinSlurs(inside).map((sound) => ({
-          ...sound,
-          onset: sound.onset - start,
-          end: sound.end - start,
-        }));
-        const key = notes
-          .map((n) => `${String(n.onset)} ${String(n.end)} ${n.syllable?.text ?? ''}`)
-          .join('|');
-        if (notes.length >= FEWEST_NOTES && !found.has(key)) found.set(key, { period, notes });
+        for (const line of lines) {
+          const inside = line.filter((sound) => sound.onset >= from && sound.onset < to);
+          if (!isWholeWords(inside, to)) continue;
+          const notes = joinSlurs(inside).map((sound) => ({
+            ...sound,
+            onset: sound.onset - start,
+            end: sound.end - start,
+          }));
+          const beatsHit = new Set(notes.map((note) => Math.floor(note.onset / beat))).size;
+          const key = notes
+            .map((n) => `${String(n.onset)} ${String(n.end)} ${n.syllable?.text ?? ''}`)
+            .join('|');
+          if (notes.length < FEWEST_NOTES || beatsHit * beat * 2 < period || found.has(key)) continue;
+          found.set(key, { period, notes });
+        }
       }
     }
   }

@@ -24,6 +24,7 @@ function bruteEntry(
   const clashes: string[] = [];
   let sum = 0;
   let together = 0;
+  let unisons = 0;
   for (const { at, bar: number, beat: place, strong } of beats(
     song,
     endOf(song) + distance * beat * (voices - 1),
@@ -44,7 +45,7 @@ function bruteEntry(
         sum += strong ? 20 : 4;
       }
     }
-    if (same) sum += 1;
+    if (same) unisons += 1;
   }
   const ends = song.phrases.map((phrase) => {
     const last = phrase.notes.findLast((n) => n.tone !== null && n.tie !== 'stop' && n.tie !== 'both');
@@ -54,8 +55,11 @@ function bruteEntry(
     for (const end of ends) if (ends.includes(end + v * distance * beat)) sum += 3;
   }
   const perBar = bar / beat;
-  const off = distance % (perBar === 4 ? 2 : perBar) === 0 ? 0 : 60;
-  return { cost: Math.floor((100 * sum) / Math.max(1, together)) + off + (distance <= 2 ? 40 : 0), clashes };
+  const off = distance % (perBar === 4 ? 2 : perBar) === 0 ? 0 : 120;
+  const hollow = unisons * 2 > together ? 200 : 0;
+  const cost =
+    Math.floor((100 * (sum + unisons)) / Math.max(1, together)) + off + (distance <= 2 ? 40 : 0) + hollow;
+  return { cost, clashes };
 }
 
 describe('intervals', () => {
