@@ -6,7 +6,7 @@ import { readPitch } from '../pitch.ts';
 import type { Song, SongNote } from '../song.ts';
 import type { Ticks } from '../time.ts';
 import { isTiedOn, isTiedOver, ticksIntoBar } from './bars.ts';
-import { element, type XmlElement } from './xml.ts';
+import { element, NO_ATTRIBUTES, type XmlElement } from './xml.ts';
 
 type Beam = 'begin' | 'continue' | 'end' | 'forward hook' | 'backward hook';
 
@@ -52,27 +52,27 @@ export function noteElement(notes: readonly SongNote[], i: number, beams: readon
   }
   const parts: XmlElement[] = [
     note.pitch === null ? element('rest') : pitchElement(note.pitch),
-    element('duration', {}, String(note.duration)),
+    element('duration', NO_ATTRIBUTES, String(note.duration)),
   ];
   if (isTiedOn(note)) parts.push(element('tie', { type: 'stop' }));
   if (isTiedOver(note)) parts.push(element('tie', { type: 'start' }));
-  parts.push(element('voice', {}, '1'), element('type', {}, value.type));
+  parts.push(element('voice', NO_ATTRIBUTES, '1'), element('type', NO_ATTRIBUTES, value.type));
   if (value.dots === 1) parts.push(element('dot'));
   beams.forEach((beam, k) => parts.push(element('beam', { number: String(k + 1) }, beam)));
   const notations = notationElements(note);
-  if (notations.length > 0) parts.push(element('notations', {}, notations));
+  if (notations.length > 0) parts.push(element('notations', NO_ATTRIBUTES, notations));
   parts.push(...lyricElements(notes, i));
-  return element('note', {}, parts);
+  return element('note', NO_ATTRIBUTES, parts);
 }
 
 /** A pitch by its name; throws a RangeError when it is none. */
 export function pitchElement(name: string): XmlElement {
   const pitch = readPitch(name);
   if (pitch === null) throw new RangeError(`"${name}" is not a pitch.`);
-  return element('pitch', {}, [
-    element('step', {}, pitch.letter),
-    ...(pitch.alter === 0 ? [] : [element('alter', {}, String(pitch.alter))]),
-    element('octave', {}, String(pitch.octave)),
+  return element('pitch', NO_ATTRIBUTES, [
+    element('step', NO_ATTRIBUTES, pitch.letter),
+    ...(pitch.alter === 0 ? [] : [element('alter', NO_ATTRIBUTES, String(pitch.alter))]),
+    element('octave', NO_ATTRIBUTES, String(pitch.octave)),
   ]);
 }
 
@@ -82,7 +82,7 @@ function notationElements(note: SongNote): readonly XmlElement[] {
   if (isTiedOver(note)) notations.push(element('tied', { type: 'start' }));
   if (note.slur !== null) notations.push(element('slur', { type: note.slur, number: '1' }));
   if (note.breath === true) {
-    notations.push(element('articulations', {}, [element('breath-mark', {}, 'comma')]));
+    notations.push(element('articulations', NO_ATTRIBUTES, [element('breath-mark', NO_ATTRIBUTES, 'comma')]));
   }
   return notations;
 }
@@ -98,12 +98,15 @@ function lyricElements(notes: readonly SongNote[], i: number): readonly XmlEleme
     const held = next !== undefined && next.tone !== null && next.syllable === null;
     // inside a word hyphens fill the time
     const drawnOn = held && (division === 'single' || division === 'end');
-    const parts = [element('syllabic', {}, division), element('text', {}, text)];
+    const parts = [element('syllabic', NO_ATTRIBUTES, division), element('text', NO_ATTRIBUTES, text)];
     if (drawnOn) parts.push(element('extend'));
     lyrics.push(element('lyric', { number: '1', name: 'words' }, parts));
   }
   if (!isTiedOn(note)) {
-    const solfa = [element('syllabic', {}, 'single'), element('text', { 'font-style': 'italic' }, note.tone)];
+    const solfa = [
+      element('syllabic', NO_ATTRIBUTES, 'single'),
+      element('text', { 'font-style': 'italic' }, note.tone),
+    ];
     lyrics.push(element('lyric', { number: '2', name: 'solfa' }, solfa));
   }
   return lyrics;

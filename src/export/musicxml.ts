@@ -11,7 +11,7 @@ import { TICKS_PER_QUARTER, type Ticks } from '../time.ts';
 import { barNumber, ticksIntoBar, wordsOf } from './bars.ts';
 import { problemRecord } from './json.ts';
 import { beamsOf, noteElement, type Beams } from './musicxml-notes.ts';
-import { element, xmlText, type XmlElement } from './xml.ts';
+import { element, NO_ATTRIBUTES, xmlText, type XmlElement } from './xml.ts';
 
 const HEADER = `<?xml version="1.0" encoding="UTF-8"?>
 <!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">
@@ -52,14 +52,14 @@ export function scoreText(song: Song, staves: readonly Staff[]): string {
 function frontElements(song: Song, names: readonly string[]): readonly XmlElement[] {
   const doName = song.do.replace(/-?\d+$/, '');
   return [
-    element('work', {}, [element('work-title', {}, song.title)]),
-    element('identification', {}, [
-      element('encoding', {}, [
-        element('software', {}, 'Chantwright'),
+    element('work', NO_ATTRIBUTES, [element('work-title', NO_ATTRIBUTES, song.title)]),
+    element('identification', NO_ATTRIBUTES, [
+      element('encoding', NO_ATTRIBUTES, [
+        element('software', NO_ATTRIBUTES, 'Chantwright'),
         element('supports', { element: 'beam', type: 'yes' }),
         element('supports', { element: 'print', attribute: 'new-system', type: 'yes', value: 'yes' }),
       ]),
-      element('miscellaneous', {}, miscellaneous(song)),
+      element('miscellaneous', NO_ATTRIBUTES, miscellaneous(song)),
     ]),
     credit('title', song.title),
     credit('subtitle', `do is ${doName}, ${song.rung}`),
@@ -67,7 +67,7 @@ function frontElements(song: Song, names: readonly string[]): readonly XmlElemen
       'part-list',
       {},
       names.map((name, i) =>
-        element('score-part', { id: `P${String(i + 1)}` }, [element('part-name', {}, name)]),
+        element('score-part', { id: `P${String(i + 1)}` }, [element('part-name', NO_ATTRIBUTES, name)]),
       ),
     ),
   ];
@@ -75,7 +75,7 @@ function frontElements(song: Song, names: readonly string[]): readonly XmlElemen
 
 function credit(type: string, words: string): XmlElement {
   return element('credit', { page: '1' }, [
-    element('credit-type', {}, type),
+    element('credit-type', NO_ATTRIBUTES, type),
     element('credit-words', { justify: 'center', valign: 'top' }, words),
   ]);
 }
@@ -128,7 +128,9 @@ export function measures(song: Song): readonly XmlElement[] {
   });
   all
     .at(-1)
-    ?.content.push(element('barline', { location: 'right' }, [element('bar-style', {}, 'light-heavy')]));
+    ?.content.push(
+      element('barline', { location: 'right' }, [element('bar-style', NO_ATTRIBUTES, 'light-heavy')]),
+    );
   return all.map(({ number, content }) =>
     element('measure', { number: String(number), ...(number === 0 ? { implicit: 'yes' } : {}) }, content),
   );
@@ -158,14 +160,20 @@ function openingElements(song: Song, first: boolean, newSystem: boolean): XmlEle
   if (doPitch === null) throw new RangeError(`"${song.do}" is not a pitch.`);
   const { beats, beatType } = song.metre;
   return [
-    element('attributes', {}, [
-      element('divisions', {}, String(TICKS_PER_QUARTER)),
-      element('key', {}, [
-        element('fifths', {}, String(keyFifths(doPitch))),
-        element('mode', {}, MODES[song.home.charAt(0)] ?? 'major'),
+    element('attributes', NO_ATTRIBUTES, [
+      element('divisions', NO_ATTRIBUTES, String(TICKS_PER_QUARTER)),
+      element('key', NO_ATTRIBUTES, [
+        element('fifths', NO_ATTRIBUTES, String(keyFifths(doPitch))),
+        element('mode', NO_ATTRIBUTES, MODES[song.home.charAt(0)] ?? 'major'),
       ]),
-      element('time', {}, [element('beats', {}, String(beats)), element('beat-type', {}, String(beatType))]),
-      element('clef', {}, [element('sign', {}, 'G'), element('line', {}, '2')]),
+      element('time', NO_ATTRIBUTES, [
+        element('beats', NO_ATTRIBUTES, String(beats)),
+        element('beat-type', NO_ATTRIBUTES, String(beatType)),
+      ]),
+      element('clef', NO_ATTRIBUTES, [
+        element('sign', NO_ATTRIBUTES, 'G'),
+        element('line', NO_ATTRIBUTES, '2'),
+      ]),
     ]),
     tempoElement(song.tempoBpm, song.metre.ticksPerBeat),
   ];
@@ -174,13 +182,13 @@ function openingElements(song: Song, first: boolean, newSystem: boolean): XmlEle
 /** The metronome mark counts felt beats; the sound behind it counts quarters, as MusicXML asks. */
 function tempoElement(tempoBpm: number, ticksPerBeat: Ticks): XmlElement {
   const dotted = ticksPerBeat > TICKS_PER_QUARTER;
-  const metronome = element('metronome', {}, [
-    element('beat-unit', {}, 'quarter'),
+  const metronome = element('metronome', NO_ATTRIBUTES, [
+    element('beat-unit', NO_ATTRIBUTES, 'quarter'),
     ...(dotted ? [element('beat-unit-dot')] : []),
-    element('per-minute', {}, String(tempoBpm)),
+    element('per-minute', NO_ATTRIBUTES, String(tempoBpm)),
   ]);
   return element('direction', { placement: 'above' }, [
-    element('direction-type', {}, [metronome]),
+    element('direction-type', NO_ATTRIBUTES, [metronome]),
     element('sound', { tempo: String((tempoBpm * ticksPerBeat) / TICKS_PER_QUARTER) }),
   ]);
 }

@@ -9,6 +9,9 @@ export interface XmlElement {
   readonly content: string | readonly XmlElement[];
 }
 
+/** One empty record for all elements without attributes, so that the writer can pass them by. */
+export const NO_ATTRIBUTES: Readonly<Record<string, string>> = {};
+
 /**
  * Make an element.
  *
@@ -16,31 +19,29 @@ export interface XmlElement {
  */
 export function element(
   name: string,
-  attributes: Readonly<Record<string, string>> = {},
-  content: string | readonly XmlElement[] = [],
+  attributes: Readonly<Record<string, string>> = NO_ATTRIBUTES,
+  content: string | readonly XmlElement[] = '',
 ): XmlElement {
   return { name, attributes, content };
 }
 
 /** An element as lines of text, each ended by a newline. Text content is never broken or padded. */
 export function xmlText(root: XmlElement): string {
-  const out: string[] = [];
-  writeElement(root, '', out);
-  return out.join('');
+  return elementText(root, '');
 }
 
-function writeElement(node: XmlElement, indent: string, out: string[]): void {
-  let tag = `${indent}<${node.name}`;
-  for (const [key, value] of Object.entries(node.attributes)) tag += ` ${key}="${escapeAttribute(value)}"`;
-  if (node.content.length === 0) {
-    out.push(`${tag}/>\n`);
-  } else if (typeof node.content === 'string') {
-    out.push(`${tag}>${escapeText(node.content)}</${node.name}>\n`);
-  } else {
-    out.push(`${tag}>\n`);
-    for (const child of node.content) writeElement(child, `${indent}  `, out);
-    out.push(`${indent}</${node.name}>\n`);
+function elementText(node: XmlElement, indent: string): string {
+  const { name, attributes, content } = node;
+  let text = `${indent}<${name}`;
+  if (attributes !== NO_ATTRIBUTES) {
+    for (const key of Object.keys(attributes)) text += ` ${key}="${escapeAttribute(attributes[key] ?? '')}"`;
   }
+  if (content.length === 0) return `${text}/>\n`;
+  if (typeof content === 'string') return `${text}>${escapeText(content)}</${name}>\n`;
+  text += '>\n';
+  const inner = `${indent}  `;
+  for (const child of content) text += elementText(child, inner);
+  return `${text}${indent}</${name}>\n`;
 }
 
 /**
@@ -48,7 +49,7 @@ function writeElement(node: XmlElement, indent: string, out: string[]): void {
  * U+FFFD (half surrogate pairs).
  */
 export function escapeText(text: string): string {
-  if (/^[\w .,'!?-]*$/.test(text)) return text;
+  if (!/[^\w .,'!?-]/.test(text)) return text;
   return text
     .toWellFormed()
     .replace(UNWRITABLE, '')
