@@ -68,12 +68,12 @@ function ostinatoReport(song: Song): string {
 
 function secondReport(song: Song): string {
   const second = bestSecond(song);
-  if (second === null) return 'Second voice: the tune lies too low for one.';
+  if (second === null) return 'Second voice: the tune sings tones that its rung has not.';
   const rows = (Object.keys(SECOND_RULES) as SecondRule[]).flatMap((rule) => {
     const times = second.ledger.filter((charge) => charge.rule === rule).length;
     return times === 0 ? [] : [`  ${rule.padEnd(22)} ${String(times)} x ${String(SECOND_RULES[rule])}`];
   });
-  return [`Second voice: cost ${String(second.cost)}`, ...rows].join('\n');
+  return [`Second voice ${second.side} the tune: cost ${String(second.cost)}`, ...rows].join('\n');
 }
 
 /** Which songs go with which, the best pair first; then those that cannot, with the reason. */

@@ -1,5 +1,5 @@
 /**
- * What a second voice under the tune is charged for: one entry a rule. Thirds and sixths are at home; perfect intervals
+ * What a second voice beside the tune is charged for: one entry a rule. Thirds and sixths are at home; perfect intervals
  * never follow one another; contrary motion is best; at a close the voices do not run in thirds; a voice moves by
  * small steps (common practice of two-part writing, note against note).
  */
@@ -12,7 +12,7 @@ export const SECOND_RULES = {
   'rub-strong': 80,
   'rub-weak': 40,
   'rub-off': 20,
-  /** A fourth under the tune on a beat, off the beat: it sounds unfinished. */
+  /** A fourth on a beat, off the beat: it sounds unfinished. */
   'fourth-on-beat': 16,
   'fourth-off-beat': 6,
   'open-fifth': 4,
@@ -39,10 +39,10 @@ export const SECOND_RULES = {
 } as const;
 export type SecondRule = keyof typeof SECOND_RULES;
 
-/** A tone of the tune with the tone of the second voice under it. */
+/** A tone of the tune with the tone of the second voice beside it. */
 export interface Pair {
-  readonly upper: Tone;
-  readonly lower: Tone;
+  readonly tune: Tone;
+  readonly second: Tone;
 }
 
 /** Where a pair stands. */
@@ -58,10 +58,10 @@ export interface PairPlace {
 const CHORDS: Readonly<Record<'d' | 'l', string>> = { d: 'dms', l: 'ldm' };
 
 /** Rules that the two tones break where they stand, the tones before and after apart. */
-export function standingRules({ upper, lower }: Pair, place: PairPlace): readonly SecondRule[] {
+export function standingRules({ tune, second }: Pair, place: PairPlace): readonly SecondRule[] {
   const broken: SecondRule[] = [];
   const { strength } = place;
-  switch (intervalName(upper, lower)) {
+  switch (intervalName(tune, second)) {
     case 'second':
     case 'seventh':
     case 'tritone':
@@ -83,8 +83,8 @@ export function standingRules({ upper, lower }: Pair, place: PairPlace): readonl
     case 'sixth':
       break;
   }
-  if (toneStep(upper) - toneStep(lower) > 7) broken.push('wider-than-an-octave');
-  if (place.last && place.closed && !CHORDS[place.home].includes(lower.charAt(0)))
+  if (Math.abs(toneStep(tune) - toneStep(second)) > 7) broken.push('wider-than-an-octave');
+  if (place.last && place.closed && !CHORDS[place.home].includes(second.charAt(0)))
     broken.push('close-off-home');
   return broken;
 }
@@ -92,20 +92,20 @@ export function standingRules({ upper, lower }: Pair, place: PairPlace): readonl
 /** Rules that the step from one pair to the next of the same phrase breaks. */
 export function movingRules(before: Pair, after: Pair, place: PairPlace): readonly SecondRule[] {
   const broken: SecondRule[] = [];
-  const up = Math.sign(toneStep(after.upper) - toneStep(before.upper));
-  const down = Math.sign(toneStep(after.lower) - toneStep(before.lower));
-  const leap = Math.abs(toneStep(after.lower) - toneStep(before.lower));
+  const tuneMoves = Math.sign(toneStep(after.tune) - toneStep(before.tune));
+  const secondMoves = Math.sign(toneStep(after.second) - toneStep(before.second));
+  const leap = Math.abs(toneStep(after.second) - toneStep(before.second));
   if (leap > 4) broken.push('wide-leap');
   else if (leap > 2) broken.push('leap');
-  if (up === 0 && down !== 0) broken.push('restless');
-  else if (up !== 0 && down === 0) broken.push('oblique-motion');
-  else if (up !== 0 && up === down) broken.push(...sameWay(before, after, place));
+  if (tuneMoves === 0 && secondMoves !== 0) broken.push('restless');
+  else if (tuneMoves !== 0 && secondMoves === 0) broken.push('oblique-motion');
+  else if (tuneMoves !== 0 && tuneMoves === secondMoves) broken.push(...sameWay(before, after, place));
   return broken;
 }
 
 function sameWay(before: Pair, after: Pair, place: PairPlace): readonly SecondRule[] {
-  const name = intervalName(after.upper, after.lower);
-  if (name !== intervalName(before.upper, before.lower)) return ['similar-motion'];
+  const name = intervalName(after.tune, after.second);
+  if (name !== intervalName(before.tune, before.second)) return ['similar-motion'];
   if (name === 'unison' || name === 'fifth' || name === 'octave') return ['parallel-perfect'];
   return [place.last && place.closed ? 'parallel-at-close' : 'parallel-sweet'];
 }

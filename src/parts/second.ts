@@ -1,6 +1,7 @@
 /**
- * A simple second voice under the tune, note against note, on the rung's tones: the cheapest of all, by the rules of
- * second-costs.ts. Exact: each choice depends on the one before it only. O(tones of the tune x tones of the rung squared).
+ * A simple second voice, note against note, on the rung's tones, all of it under the tune or all of it over it: the
+ * cheapest of all, by the rules of second-costs.ts. Exact: each choice depends on the one before it only.
+ * O(tones of the tune x tones of the rung squared).
  */
 import { bestPath, FORBIDDEN, weave } from '../lattice.ts';
 import type { SongWithParts } from '../parts.ts';
@@ -22,6 +23,11 @@ import { joinTies, toneKey, type Sound } from './sounds.ts';
 
 /** A3 as a MIDI key number: no tune and no second voice goes below it. */
 const LOWEST_KEY = 57;
+/** D5: no second voice goes above it, or above the tune's own highest tone where that is higher. */
+const HIGHEST_KEY = 74;
+
+/** On which side of the tune the second voice sings. */
+export type Side = 'under' | 'over';
 
 /** One charge of the ledger. */
 export interface SecondCharge {
@@ -32,6 +38,7 @@ export interface SecondCharge {
 }
 
 export interface SecondVoice {
+  readonly side: Side;
   /** One for each tone of the tune. */
   readonly tones: readonly Tone[];
   readonly cost: number;
@@ -77,16 +84,28 @@ function strongest(song: Song, { onset, end }: Sound): Strength {
   return most;
 }
 
-/** Tones of the rung that a second voice may use under a tone: never above it, never below A3. */
-export function tonesUnder(song: Song, upper: Sound): readonly Tone[] {
+/** Tones of the rung that a second voice may use beside a tone: never across it, not below A3, not above D5. */
+export function tonesBeside(song: Song, sound: Sound, side: Side): readonly Tone[] {
+  const highest = Math.max(HIGHEST_KEY, sound.key);
   return song.tones
     .split(' ')
     .filter(isTone)
-    .filter((tone) => toneKey(song, tone) <= upper.key && toneKey(song, tone) >= LOWEST_KEY);
+    .filter((tone) => {
+      const key = toneKey(song, tone);
+      return side === 'under' ? key <= sound.key && key >= LOWEST_KEY : key >= sound.key && key <= highest;
+    });
 }
 
-/** The cheapest second voice; null when some tone of the tune has none under it. Of equals the lower one early on. */
+/** The cheapest second voice; null when the tune has a tone that its rung has not. Of equals the one under the tune. */
 export function bestSecond(song: Song): SecondVoice | null {
+  const under = bestOn(song, 'under');
+  const over = bestOn(song, 'over');
+  if (under === null || over === null) return under ?? over;
+  return over.cost < under.cost ? over : under;
+}
+
+/** The cheapest second voice on one side; null when a tone of the tune has none there. Of equals the lower one early on. */
+export function bestOn(song: Song, side: Side): SecondVoice | null {
   const tune = tuneTones(song);
   const tones = song.tones.split(' ').filter(isTone);
   const path = bestPath(
@@ -98,11 +117,11 @@ export function bestSecond(song: Song): SecondVoice | null {
       edges: (layer, state, costs, nexts) => {
         const here = tune[layer];
         if (here === undefined) return;
-        const allowed = tonesUnder(song, here.sound);
-        tones.forEach((lower, choice) => {
+        const allowed = tonesBeside(song, here.sound, side);
+        tones.forEach((second, choice) => {
           const before = tones[state] ?? null;
-          costs[choice] = allowed.includes(lower)
-            ? sumOf(rulesBroken(tune, layer, before, lower))
+          costs[choice] = allowed.includes(second)
+            ? sumOf(rulesBroken(tune, layer, before, second))
             : FORBIDDEN;
           nexts[choice] = choice;
         });
@@ -111,14 +130,14 @@ export function bestSecond(song: Song): SecondVoice | null {
   );
   if (path === null) return null;
   const chosen = path.choices.map((choice) => tones[choice] ?? 'd');
-  const ledger = chosen.flatMap((lower, i) =>
-    rulesBroken(tune, i, chosen[i - 1] ?? null, lower).map((rule) => ({
+  const ledger = chosen.flatMap((second, i) =>
+    rulesBroken(tune, i, chosen[i - 1] ?? null, second).map((rule) => ({
       rule,
       cost: SECOND_RULES[rule],
       tone: i,
     })),
   );
-  return { tones: chosen, cost: path.cost, ledger };
+  return { side, tones: chosen, cost: path.cost, ledger };
 }
 
 /** Rules that a tone of the second voice breaks after the one before it. */
@@ -126,20 +145,20 @@ export function rulesBroken(
   tune: readonly TuneTone[],
   index: number,
   before: Tone | null,
-  lower: Tone,
+  second: Tone,
 ): readonly SecondRule[] {
   const here = tune[index];
   if (here === undefined) return [];
-  const pair = { upper: here.sound.tone, lower };
+  const pair = { tune: here.sound.tone, second };
   const standing = standingRules(pair, here.place);
   const earlier = tune[index - 1];
   if (here.first || earlier === undefined || before === null) return standing;
-  return [...standing, ...movingRules({ upper: earlier.sound.tone, lower: before }, pair, here.place)];
+  return [...standing, ...movingRules({ tune: earlier.sound.tone, second: before }, pair, here.place)];
 }
 
 /**
- * The song with its second voice on the same words. Problems: `no-part` (error) when a tone of the tune lies so low that
- * no tone of the rung is left under it; `parts-clash` (warning) when a strong beat rubs all the same.
+ * The song with its second voice on the same words. Problems: `no-part` (error) when the tune sings a tone that its
+ * rung has not; `parts-clash` (warning) when a strong beat rubs all the same.
  */
 export function addSecond(song: Song): Outcome<SongWithParts> {
   const second = bestSecond(song);
@@ -147,11 +166,10 @@ export function addSecond(song: Song): Outcome<SongWithParts> {
     return failed({
       code: 'no-part',
       severity: 'error',
-      message: 'The tune leaves no tone of its rung for a second voice at or above A3.',
-      hint: 'Give the song a higher do.',
+      message: `The tune sings tones that ${song.rung} has not, so its tones give no second voice.`,
     });
   }
-  const sounds = joinHeld(tuneTones(song).map(({ sound }, i) => under(sound, second.tones[i] ?? 'd')));
+  const sounds = joinHeld(tuneTones(song).map(({ sound }, i) => beside(sound, second.tones[i] ?? 'd')));
   const part = {
     kind: 'second',
     name: 'Second voice',
@@ -167,7 +185,7 @@ export function addSecond(song: Song): Outcome<SongWithParts> {
   return made({ song, parts: [part], problems: rubbing === 0 ? [] : [problem] });
 }
 
-function under({ onset, end, syllable, slur }: Sound, tone: Tone): PartSound {
+function beside({ onset, end, syllable, slur }: Sound, tone: Tone): PartSound {
   return { onset, end, tones: [tone], syllable, slur };
 }
 

@@ -7,7 +7,15 @@ import {
   sumOf,
   type SecondRule,
 } from '../../src/parts/second-costs.ts';
-import { addSecond, bestSecond, rulesBroken, tonesUnder, tuneTones } from '../../src/parts/second.ts';
+import {
+  addSecond,
+  bestOn,
+  bestSecond,
+  rulesBroken,
+  tonesBeside,
+  tuneTones,
+  type Side,
+} from '../../src/parts/second.ts';
 import { isTone, type Tone } from '../../src/pitch.ts';
 import type { Song } from '../../src/song.ts';
 import { KETTLE, sketchSong } from '../export/songs.ts';
@@ -34,7 +42,7 @@ describe('the rules of a second voice', () => {
     ['l', 'f', CLOSE, ['close-off-home']],
     ['m', 'd', CLOSE, []],
   ] as const)('for %s over %s where it stands', (upper, lower, place, expected) => {
-    expect(standingRules({ upper, lower }, place)).toEqual(expected);
+    expect(standingRules({ tune: upper, second: lower }, place)).toEqual(expected);
   });
 
   test.each([
@@ -52,17 +60,17 @@ describe('the rules of a second voice', () => {
     ['a leap of a fourth', 'm', 's,', 'r', 'd', PLACE, ['leap']],
     ['a leap of a sixth', 's', 'd', 'm', 'l', PLACE, ['wide-leap']],
   ] as const)('for %s', (_, u1, l1, u2, l2, place, expected) => {
-    expect(movingRules({ upper: u1, lower: l1 }, { upper: u2, lower: l2 }, place)).toEqual(expected);
+    expect(movingRules({ tune: u1, second: l1 }, { tune: u2, second: l2 }, place)).toEqual(expected);
   });
 });
 
 /** The cheapest row of tones by trying them all. */
-function bruteCost(song: Song): number {
+function bruteCost(song: Song, side: Side): number {
   const tune = tuneTones(song);
   let rows: { tones: Tone[]; cost: number }[] = [{ tones: [], cost: 0 }];
   tune.forEach((here, i) => {
     rows = rows.flatMap((row) =>
-      tonesUnder(song, here.sound).map((lower) => ({
+      tonesBeside(song, here.sound, side).map((lower) => ({
         tones: [...row.tones, lower],
         cost: row.cost + sumOf(rulesBroken(tune, i, row.tones.at(-1) ?? null, lower)),
       })),
@@ -91,7 +99,13 @@ describe('a second voice', () => {
   test('costs as little as any (all rows tried)', () => {
     fc.assert(
       fc.property(shortSong, (song) => {
-        expect(bestSecond(song)?.cost).toBe(bruteCost(song));
+        const [under, over] = [bruteCost(song, 'under'), bruteCost(song, 'over')];
+        expect(bestOn(song, 'under')?.cost).toBe(under);
+        expect(bestOn(song, 'over')?.cost).toBe(over);
+        expect(bestSecond(song)).toMatchObject({
+          cost: Math.min(under, over),
+          side: over < under ? 'over' : 'under',
+        });
       }),
       { numRuns: 150 },
     );
@@ -111,7 +125,7 @@ describe('a second voice', () => {
     );
   });
 
-  test('stays on the rung, at or under the tune, at or above A3, and fills the bars', () => {
+  test('stays on the rung, on one side of the tune, from A3 to D5, and fills the bars', () => {
     fc.assert(
       fc.property(randomSong, (song) => {
         const made = addSecond(song);
@@ -124,16 +138,19 @@ describe('a second voice', () => {
         expect(faultsOf(song, part)).toEqual([]);
         const rung = song.tones.split(' ').filter(isTone);
         let rubbing = 0;
+        const sides = new Set<number>();
         for (const { at, strong } of beats(song, endOf(song))) {
           const tune = songAt(song, at);
           const [second] = partAt(part, at);
           expect(second === undefined).toBe(tune === null);
           if (tune === null || second === undefined) continue;
           expect(rung).toContain(second.tone);
-          expect(second.key).toBeLessThanOrEqual(tune.key);
-          expect(second.key).toBeGreaterThanOrEqual(keyOf('A3'));
+          sides.add(Math.sign(second.key - tune.key));
+          if (second.key < tune.key) expect(second.key).toBeGreaterThanOrEqual(keyOf('A3'));
+          if (second.key > tune.key) expect(second.key).toBeLessThanOrEqual(keyOf('D5'));
           if (strong && clash(tune.key, second.key)) rubbing += 1;
         }
+        expect(sides.has(1) && sides.has(-1)).toBe(false);
         // a strong beat that rubs is never kept quiet
         if (rubbing > 0) expect(made.value.problems.map((p) => p.code)).toEqual(['parts-clash']);
       }),
@@ -156,9 +173,16 @@ describe('a second voice', () => {
     expect([before, last]).not.toEqual(['r', 'd']);
   });
 
-  test('is refused when the tune lies on the lowest tone that may be sung', () => {
-    const song = sketchSong({ metreName: '2/4', tones: 'd m', do: 'G3' }, [{ notes: 'd480=a m480=b' }]);
-    const made = addSecond(song);
+  test('sings over a tune that lies too low for one under it', () => {
+    const song = sketchSong({ metreName: '2/4', tones: 'd m s', do: 'A3' }, [{ notes: 'd480=a m480=b' }]);
+    expect(bestSecond(song)).toMatchObject({ side: 'over', tones: ['m', 's'] });
+  });
+
+  test('is refused when the tune sings what its rung has not', () => {
+    const song = sketchSong({ metreName: '2/4', tones: 's l', do: 'D4' }, [
+      { notes: 's480=a m480=b l480=c m480=d' },
+    ]);
+    const made = addSecond({ ...song, tones: 's' });
     expect(made.problems[0]).toMatchObject({ code: 'no-part', severity: 'error' });
   });
 
