@@ -11,7 +11,7 @@ import { setTakes } from './setting/melody.ts';
 import { placeBeats } from './setting/placement.ts';
 import { byEarOnly } from './setting/rhythm-ladder.ts';
 import { setRhythm } from './setting/rhythm.ts';
-import type { Song } from './song.ts';
+import { makeSong, type Song } from './song.ts';
 import { readVerse } from './syllabify/index.ts';
 import type { Lexicon } from './syllabify/lexicon.ts';
 import { linesOf, type Line } from './verse.ts';
@@ -112,7 +112,7 @@ function singRungs(rhythm: Rhythm, options: Options, before: readonly Problem[])
     for (const outcome of wanted) {
       problems.push(...outcome.problems);
       if (!outcome.ok) continue;
-      songs.push({ ...outcome.value, problems: [...before, ...outcome.value.problems] });
+      songs.push(makeSong({ ...outcome.value, problems: [...before, ...outcome.value.problems] }));
     }
     if (rungs.length > 1) families = outcomes.map((outcome) => (outcome.ok ? outcome.value : null));
   }
