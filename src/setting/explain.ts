@@ -143,6 +143,8 @@ export const RULE_WORDS: Readonly<Record<string, string>> = {
   'leap-limit': 'no leap that children do not find',
   repeat: 'notes within a beat like to repeat, beats like to move',
   interval: 'near tones before far ones',
+  'home-chord': 'leaps keep to the home chord',
+  leaning: 'restless tones lean on the tone below',
   'la-from-so': 'la leans on so',
   'approach-to-the-close': 'the last tone is reached from near by',
   'leap-after-leap': 'no two leaps the same way',

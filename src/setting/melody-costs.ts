@@ -96,6 +96,8 @@ export const STEP_RULES: readonly StepRule[] = [
   { name: 'leap-limit', cost: leapLimit },
   { name: 'repeat', cost: (from, to, step) => (from === to ? step.ground.rung.repeats[step.place] : 0) },
   { name: 'interval', cost: interval },
+  { name: 'home-chord', cost: homeChord },
+  { name: 'leaning', cost: leaning },
   { name: 'la-from-so', cost: laFromSo },
   { name: 'approach-to-the-close', cost: approach },
 ];
@@ -178,6 +180,23 @@ function interval(from: number, to: number, { ground }: Step): number {
   if (size <= 7) return 130;
   if (size <= 9) return 190;
   return 260;
+}
+
+/** A leap within the home chord is easy to find; a wide one to or from another tone is not (common practice). */
+function homeChord(from: number, to: number, { ground }: Step): number {
+  const size = Math.abs(height(ground, to) - height(ground, from));
+  if (size < 3) return 0;
+  const inChord = ground.restful[from] === true && ground.restful[to] === true;
+  if (size < 5) return inChord ? -15 : 10;
+  return inChord ? -50 : 40;
+}
+
+/** Tones outside the home chord lean on the chord tone a step below: fa on mi, la on so, re on do (common practice). */
+function leaning(from: number, to: number, { ground }: Step): number {
+  if (ground.restful[from] === true || from === to) return 0;
+  const fall = height(ground, from) - height(ground, to);
+  if (Math.abs(fall) > 2) return 30;
+  return fall > 0 && ground.restful[to] === true ? -40 : 0;
 }
 
 /** In the songs of so, mi and la, la comes from so (82 %) more than from mi. */

@@ -31,6 +31,8 @@ export interface TuneMeans {
   readonly ticksPerBeat: Ticks;
   /** A cost by chance, for one tone at one moment. */
   readonly fancy: () => number;
+  /** The first phrase that must bring the new tone's motif; where it has no room the next one brings it. */
+  readonly motifFrom: number;
   /** Tone index asked for, or -1. */
   readonly given: Given;
   /** Tone index that the easier song of the family has at an onset, or -1. */
@@ -56,7 +58,7 @@ export function tuneOf(
   let motifDue = motif >= 0;
   for (const [i, plan] of plans.entries()) {
     let found: readonly number[] | null = null;
-    for (const way of waysToHold(plan, motifDue)) {
+    for (const way of waysToHold(plan, motifDue && i >= means.motifFrom)) {
       const task = taskOf(i, plan, way);
       found = means.solve(phraseLattice(task, means.tables), i);
       if (found === null) continue;
@@ -67,6 +69,7 @@ export function tuneOf(
     if (found === null) return null;
     tones.push(found);
   }
+  if (motifDue && means.motifFrom > 0) return tuneOf(phrases, plans, { ...means, motifFrom: 0 });
   return { phrases, plans, tones, newToneSounds: !motifDue, tasks };
 
   function taskOf(i: number, plan: PhrasePlan, way: Way): PhraseTask {

@@ -180,10 +180,18 @@ function drawTune(composer: Composer, take: number, family: Family, attempt: num
   const spots = slur === null ? [] : composer.spots;
   const phrases = drawSlurs(rhythm, composer.phrases, spots, { kept: family.slurOnsets, random: stream(1) });
   const plans = planForm(phrases, stream(2), {
-    chant: !options.rung.tones.some((tone) => /[ft]/.test(tone)),
+    chant: isChant(options.rung),
     kept: family.form,
   });
-  return tuneOf(phrases, plans, meansFor(composer, family, take, stream(3)));
+  // In chants the new tone comes at once and comes back; in fuller sets it may wait for a later section.
+  const sections = isChant(options.rung) ? [0] : plans.flatMap((plan, i) => (plan.kind === 'new' ? [i] : []));
+  const motifFrom = sections[stream(4)() % sections.length] ?? 0;
+  return tuneOf(phrases, plans, { ...meansFor(composer, family, take, stream(3)), motifFrom });
+}
+
+/** Without fa and ti: the sets of chants and calls. */
+function isChant(rung: Rung): boolean {
+  return !rung.tones.some((tone) => /^[ft]/.test(tone));
 }
 
 function meansFor(composer: Composer, family: Family, take: number, random: Random): TuneMeans {
@@ -192,6 +200,7 @@ function meansFor(composer: Composer, family: Family, take: number, random: Rand
   return {
     tables,
     ticksPerBeat: rhythm.metre.ticksPerBeat,
+    motifFrom: 0,
     fancy: () => (best ? strongFancy(random, 80) : mildFancy(random)),
     given: givenTones(options, family),
     family: family.toneAt,

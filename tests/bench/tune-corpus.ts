@@ -3,6 +3,18 @@ import { readFileSync } from 'node:fs';
 import type { Shares } from './tune-features.ts';
 
 export interface Bands {
+  readonly cross_entropy: Readonly<
+    Record<
+      string,
+      {
+        readonly known_set: {
+          readonly bits: Readonly<
+            Record<string, { readonly per_song_p10: number; readonly p50: number; readonly p90: number }>
+          >;
+        };
+      }
+    >
+  >;
   readonly bands: Readonly<
     Record<
       string,

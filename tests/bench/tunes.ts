@@ -11,7 +11,14 @@ import { ticksPerBar } from '../../src/time.ts';
 import { setTakes } from '../../src/setting/melody.ts';
 import { RUNGS } from '../../src/setting/rungs.ts';
 import { readBands, readTables, type Bands } from './tune-corpus.ts';
-import { DISTRIBUTIONS, divergence, features, type Shares, type SungTune } from './tune-features.ts';
+import {
+  DISTRIBUTIONS,
+  divergence,
+  features,
+  toneName,
+  type Shares,
+  type SungTune,
+} from './tune-features.ts';
 import { tuneOfSong } from './tune-of-song.ts';
 import { readBook, usualRhythm } from './tune-rhythms.ts';
 
@@ -54,6 +61,7 @@ function main(paths: readonly string[]): void {
   for (const rung of RUNGS.filter((r) => only === null || r.name === only)) {
     const cls = CLASS_OF[rung.name] ?? null;
     const tunes: SungTune[] = [];
+    const takesOf: SungTune[][] = [];
     let failures = 0;
     for (const rhythm of short) {
       const options = {
@@ -66,19 +74,25 @@ function main(paths: readonly string[]): void {
         voice: null,
         family: null,
       };
+      const own: SungTune[] = [];
       for (const outcome of setTakes(rhythm, options, {
         first: takes[0] ?? 1,
         last: takes[1] ?? 4,
         families: [],
       })) {
-        if (outcome.ok) tunes.push(tuneOfSong(outcome.value));
+        if (outcome.ok) own.push(tuneOfSong(outcome.value));
         else failures += 1;
       }
+      tunes.push(...own);
+      takesOf.push(own);
     }
     console.log(
       `\n== ${rung.name} (${cls ?? 'no evidence'}): ${String(tunes.length)} songs, ${String(failures)} failed`,
     );
     report(tunes, cls, bands, tables);
+    console.log(
+      `  spread between takes: ${spread(takesOf).toFixed(2)} of the sounds differ (mean over pairs of takes of a rhythm)`,
+    );
   }
 }
 
@@ -143,6 +157,18 @@ function report(
       `  ${kind} ${verdict}\n     ours   ${show(ours)}${theirs === undefined ? '' : `\n     theirs ${show(theirs)}`}`,
     );
   }
+  if (table?.get('transition') !== undefined) {
+    const human = bands?.cross_entropy[`children_all/${String(cls)}`]?.known_set.bits['first_beat'];
+    const bits = tunes.map((tune) => bitsPerNote(tune, table)).sort((a, b) => a - b);
+    const at = (q: number): string => (bits[Math.floor(q * bits.length)] ?? NaN).toFixed(2);
+    const theirs =
+      human === undefined
+        ? ''
+        : `; human ${[human.per_song_p10, human.p50, human.p90].map((b) => b.toFixed(2)).join(' / ')}`;
+    console.log(
+      `  bits a note, first order and beat (p10 / p50 / p90): ${at(0.1)} / ${at(0.5)} / ${at(0.9)}${theirs}`,
+    );
+  }
   const rates = table?.get('repeat_rates');
   if (rates !== undefined)
     console.log(`  human repeat rates ${[...rates].map(([k, v]) => `${k} ${String(v)}`).join(' ')}`);
@@ -154,6 +180,48 @@ function report(
   console.log(
     `  our repeat rates strong ${String(rate('strong'))} weak ${String(rate('weak'))} off ${String(rate('off'))}`,
   );
+}
+
+/**
+ * Bits a note when each tone is guessed from the one before and the beat. The published tables give the two apart, so
+ * they are put together as P(tone | before) P(tone | place) / P(tone), over the tones that the song has.
+ */
+function bitsPerNote(tune: SungTune, table: ReadonlyMap<string, Shares>): number {
+  const [degree, place, move] = ['degree', 'degree_strength', 'transition'].map((kind) => table.get(kind));
+  const sounds = tune.flat();
+  const own = [...new Set(sounds.map((s) => toneName(s.semitones)))];
+  const total = (shares: Shares | undefined, keys: readonly string[]): number =>
+    keys.reduce((sum, key) => sum + (shares?.get(key) ?? 0) + 0.3, 0);
+  const share = (shares: Shares | undefined, prefix: string, tone: string): number =>
+    ((shares?.get(prefix + tone) ?? 0) + 0.3) /
+    total(
+      shares,
+      own.map((each) => prefix + each),
+    );
+  let bits = 0;
+  sounds.forEach((sound, i) => {
+    const before = sounds[i - 1];
+    const stands = sound.strength >= 2 ? 'strong ' : sound.strength === 1 ? 'weak ' : 'off ';
+    const weight = (tone: string): number =>
+      (share(place, stands, tone) / share(degree, '', tone)) *
+      (before === undefined ? share(degree, '', tone) : share(move, `${toneName(before.semitones)} `, tone));
+    const sum = own.reduce((all, tone) => all + weight(tone), 0);
+    bits -= Math.log2(weight(toneName(sound.semitones)) / sum);
+  });
+  return bits / sounds.length;
+}
+
+/** Share of sounds that differ between two takes of a rhythm, over all pairs. */
+function spread(groups: readonly (readonly SungTune[])[]): number {
+  const shares = groups.flatMap((takes) =>
+    takes.flatMap((a, i) =>
+      takes.slice(i + 1).map((b) => {
+        const [x, y] = [a.flat(), b.flat()];
+        return x.filter((s, k) => s.semitones !== y[k]?.semitones).length / x.length;
+      }),
+    ),
+  );
+  return shares.reduce((a, b) => a + b, 0) / Math.max(1, shares.length);
 }
 
 function show(shares: Shares): string {
