@@ -36,7 +36,7 @@ export async function openEngraver(): Promise<Engraver> {
         breaks: musicXml.includes('<print new-system') ? 'encoded' : 'none',
         footer: 'none',
         header: 'none',
-        minLastJustification: 0.55,
+        minLastJustification: 0.4,
         mnumInterval: 0,
         noJustification: !justified,
         pageHeight: 60000,

@@ -27,7 +27,17 @@ export interface EngravedOutline {
   readonly stroke: number;
 }
 
-export type EngravedShape = EngravedText | EngravedOutline;
+/** A filled rectangle: a hyphen, or the line after a word that is held. */
+export interface EngravedRect {
+  readonly kind: 'rect';
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** A shape, and whether it belongs to the words under the staff: the words, their hyphens and lines. */
+export type EngravedShape = (EngravedText | EngravedOutline | EngravedRect) & { readonly inWords: boolean };
 
 /** One system of staff notation. */
 export interface EngravedSystem {
@@ -49,6 +59,15 @@ interface Frame {
   readonly italic: boolean;
   readonly bold: boolean;
   readonly size: number;
+  readonly inWords: boolean;
+}
+
+/** A `text` element while it is read. */
+interface Word {
+  readonly x: number;
+  readonly y: number;
+  readonly anchor: EngravedText['anchor'];
+  readonly runs: { readonly text: string; readonly frame: Frame }[];
 }
 
 /** What stands in the drawing but not on our page: bar numbers, the name of the part, the tempo, notes for machines. */
@@ -62,7 +81,7 @@ export function readEngraving(svg: string): readonly EngravedSystem[] {
   const outlines = readDefinitions(svg);
   const systems: { shapes: EngravedShape[]; lines: number[]; left: number; right: number }[] = [];
   const frames: Frame[] = [];
-  let word: { x: number; y: number; anchor: EngravedText['anchor'] } | null = null;
+  let word: Word | null = null;
   let depthLeftOut = 0;
   for (const [, close, tag = '', attributes = '', empty, words] of svg.matchAll(
     /<(\/?)([a-zA-Z]+)([^>]*?)(\/?)>|([^<]+)/g,
@@ -70,29 +89,31 @@ export function readEngraving(svg: string): readonly EngravedSystem[] {
     if (words !== undefined) {
       const top = frames.at(-1);
       const text = unescapeMarkup(words);
-      if (word === null || top?.tag !== 'tspan' || top.size === 0 || text.trim() === '') continue;
-      if (depthLeftOut === 0) systems.at(-1)?.shapes.push(wordShape(top, word, text));
+      if (word !== null && top?.tag === 'tspan' && top.size > 0 && depthLeftOut === 0)
+        word.runs.push({ text, frame: top });
       continue;
     }
     if (close === '/') {
       const closed = frames.pop();
       if (closed !== undefined && isLeftOut(closed)) depthLeftOut -= 1;
-      if (tag === 'text') word = null;
+      if (tag === 'text') {
+        const shape = word === null ? null : wordShape(word);
+        if (shape !== null) systems.at(-1)?.shapes.push(shape);
+        word = null;
+      }
       continue;
     }
     const frame = openFrame(tag, attributes, frames.at(-1));
     if (frame.kind === 'system' && empty !== '/')
       systems.push({ shapes: [], lines: [], left: Infinity, right: -Infinity });
     const system = systems.at(-1);
-    if (tag === 'text')
-      word = {
-        x: frame.x + numberOf(attributes, 'x'),
-        y: frame.y + numberOf(attributes, 'y'),
-        anchor: anchorOf(attributes),
-      };
+    if (tag === 'text' && empty !== '/') {
+      const [x, y] = [frame.x + numberOf(attributes, 'x'), frame.y + numberOf(attributes, 'y')];
+      word = { x, y, anchor: anchorOf(attributes), runs: [] };
+    }
     if (system !== undefined && depthLeftOut === 0) {
       const shape = outlineShape(tag, attributes, frame, outlines);
-      if (shape !== null) system.shapes.push(shape);
+      if (shape !== null) system.shapes.push({ ...shape, inWords: frame.inWords });
       if (tag === 'path' && frames.at(-1)?.kind === 'staff') noteStaffLine(system, attributes, frame);
     }
     if (empty === '/') continue;
@@ -136,16 +157,24 @@ function openFrame(tag: string, attributes: string, parent: Frame | undefined): 
     italic: attributes.includes('font-style="italic"') || (parent?.italic ?? false),
     bold: attributes.includes('font-weight="bold"') || (parent?.bold ?? false),
     size: size === undefined ? (parent?.size ?? 0) : Number(size),
+    inWords: kind === 'verse' || (parent?.inWords ?? false),
   };
 }
 
-function wordShape(
-  frame: Frame,
-  place: { x: number; y: number; anchor: EngravedText['anchor'] },
-  text: string,
-): EngravedText {
+/** verovio's sign for an underscore in the words. */
+const UNDERSCORE = /\uE551/g;
+
+/** The runs of a word joined, in the face and size of the first; null when there is nothing to see. */
+function wordShape({ x, y, anchor, runs }: Word): EngravedShape | null {
+  const text = runs
+    .map((run) => run.text)
+    .join('')
+    .replace(UNDERSCORE, '_')
+    .trim();
+  const frame = runs[0]?.frame;
+  if (frame === undefined || text === '') return null;
   const face: FaceName = frame.italic ? 'book-italic' : frame.bold ? 'book-bold' : 'book';
-  return { kind: 'text', ...place, size: frame.size, face, text: text.trim() };
+  return { kind: 'text', x, y, anchor, size: frame.size, face, text, inWords: frame.inWords };
 }
 
 function outlineShape(
@@ -153,7 +182,7 @@ function outlineShape(
   attributes: string,
   frame: Frame,
   outlines: ReadonlyMap<string, string>,
-): EngravedOutline | null {
+): EngravedOutline | EngravedRect | null {
   const plain = { kind: 'outline', x: frame.x, y: frame.y, scaleX: 1, scaleY: 1 } as const;
   switch (tag) {
     case 'use': {
@@ -185,16 +214,14 @@ function outlineShape(
         stroke: 0,
       };
     }
-    case 'rect': {
-      const [x, y, width, height] = ['x', 'y', 'width', 'height'].map((name) =>
-        String(numberOf(attributes, name)),
-      );
+    case 'rect':
       return {
-        ...plain,
-        outline: `M ${x ?? ''} ${y ?? ''} h ${width ?? ''} v ${height ?? ''} h -${width ?? ''} Z`,
-        stroke: 0,
+        kind: 'rect',
+        x: frame.x + numberOf(attributes, 'x'),
+        y: frame.y + numberOf(attributes, 'y'),
+        width: numberOf(attributes, 'width'),
+        height: numberOf(attributes, 'height'),
       };
-    }
     default:
       return null;
   }

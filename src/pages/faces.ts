@@ -29,6 +29,8 @@ export interface Setter {
   readonly width: (text: string, face: FaceName, sizeMm: number) => number;
   /** The text as shapes from `xMm` on: one, or more where a letter comes from another face. Empty for no text. */
   readonly text: (text: string, style: TextStyle) => readonly TextShape[];
+  /** Where the ink of a text lies; null when it has none. */
+  readonly ink: (shape: TextShape) => Box | null;
   /** Letters that no face has, each once, in order of first use. */
   readonly missing: (text: string) => readonly string[];
 }
@@ -77,6 +79,7 @@ export function setterOf(faces: Faces): Setter {
         return shape;
       });
     },
+    ink: (shape) => inkOf(shape, faces),
     missing: (text) => [
       ...new Set([...printable(text)].filter((letter) => faceFor(faces, 'book', letter) === null)),
     ],

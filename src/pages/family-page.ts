@@ -25,7 +25,9 @@ const LEAST_MM = 2.5;
 const STEP_MM = 0.25;
 /** Measures in word sizes. */
 const ROW_EM = 1.25;
-const GAP_EM = 0.35;
+const GAP_EM = 0.38;
+/** After a syllable whose word goes on. */
+const JOIN_EM = 0.12;
 const BETWEEN_EM = 1.1;
 
 /**
@@ -112,7 +114,9 @@ function labelWidth(sheet: Sheet, songs: readonly Song[], sizeMm: number): numbe
 }
 
 function columnWidth(sheet: Sheet, column: Column, sizeMm: number): number {
-  const letters = column.letters.map((text) => sheet.setter.width(text, 'reader-bold', sizeMm));
+  const letters = column.letters.map(
+    (text) => sheet.setter.width(text, 'reader-bold', sizeMm) + 0.2 * sizeMm,
+  );
   const word = sheet.setter.width(column.goesOn ? `${column.text}-` : column.text, 'reader', sizeMm);
   return Math.max(word, ...letters);
 }
@@ -128,13 +132,13 @@ function cardsOf(
   const rows: Column[][] = [];
   let used = Infinity;
   for (const column of columns) {
-    const widthMm = columnWidth(sheet, column, sizeMm) + (column.goesOn ? 0.1 : GAP_EM) * sizeMm;
-    if (used + widthMm > room + GAP_EM * sizeMm) {
+    const widthMm = columnWidth(sheet, column, sizeMm);
+    if (used + widthMm > room) {
       rows.push([]);
       used = 0;
     }
     rows.at(-1)?.push(column);
-    used += widthMm;
+    used += widthMm + (column.goesOn ? JOIN_EM : GAP_EM) * sizeMm;
   }
   return rows;
 }
@@ -181,7 +185,7 @@ function drawCard(
           ...setter.text(shown, { xMm: x, baselineMm: baselineOf(row), face: 'reader-bold', sizeMm }),
         );
     });
-    x += widthMm + (column.goesOn ? 0.1 : GAP_EM) * sizeMm;
+    x += widthMm + (column.goesOn ? JOIN_EM : GAP_EM) * sizeMm;
   }
   const under = line(
     left,

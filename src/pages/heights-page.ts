@@ -11,6 +11,8 @@ import type { Song, SongNote } from '../song.ts';
 
 /** Height of a semitone in word sizes, and the most that a row's tones may take: less where that saves a page. */
 const SEMITONE = 0.5;
+/** Room for the line of a slur, in word sizes. */
+const SLIDE = 0.8;
 const RANGES_MM = [38, 30, 24, 18];
 
 export function layHeights(song: Song, sheet: Sheet, title: string): readonly Page[] {
@@ -44,7 +46,19 @@ function layAt(
     spaceMm: (row.startsStanza ? 1.4 : 0.7) * sizeMm,
     draw: () => [],
   });
-  const wishes: GridWishes = { face: 'reader', preferredMm: 9, head, block, barGap: 0, letters: 0 };
+  const slurred = new Set(
+    song.phrases.flatMap((phrase) => phrase.notes).filter((note) => note.slur === 'start'),
+  );
+  const roomAfter = (note: SongNote): number => (slurred.has(note) ? SLIDE : 0);
+  const wishes: GridWishes = {
+    face: 'reader',
+    preferredMm: 9,
+    head,
+    block,
+    barGap: 0,
+    letters: 0,
+    roomAfter,
+  };
   const grid = fitRows(song, sheet, wishes);
   const step = stepAt(grid.sizeMm);
   const blocks = grid.rows.map((row): Block => ({

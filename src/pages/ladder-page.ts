@@ -14,7 +14,10 @@ export interface LadderOptions {
 
 /** A semitone is never higher than this, and the ladder never wider. */
 const MOST_SEMITONE_MM = 16;
-const LADDER_MM = 46;
+const LADDER_MM = 38;
+/** Size of what is said of a tone, and room for the first head after the staff's left end. */
+const REMARK_MM = 4.6;
+const DO_MM = 3;
 const NAMES: Readonly<Record<string, string>> = {
   d: 'do',
   r: 're',
@@ -41,7 +44,7 @@ export function layLadder(song: Song, sheet: Sheet, title: string, options: Ladd
     song,
     sheet,
     tones,
-    leftMm: sheet.margins.leftMm + 34,
+    leftMm: sheet.margins.leftMm + 24,
     yOf: (tone) => bottomMm + 8 + (high - toneSemitones(tone)) * semitoneMm,
     low,
     high,
@@ -85,8 +88,6 @@ function rails({ tones, leftMm, yOf, low, high, semitoneMm }: Ladder): Group {
 function rungGroup({ song, sheet, leftMm, yOf, semitoneMm }: Ladder, tone: Tone): Group {
   const { setter } = sheet;
   const sung = song.phrases.some((phrase) => phrase.notes.some((note) => note.tone === tone));
-  const first =
-    song.phrases.flatMap((phrase) => phrase.notes).find((note) => note.tone !== null)?.tone === tone;
   const inRung = song.tones.split(' ').includes(tone);
   const y = yOf(tone);
   const right = leftMm + LADDER_MM;
@@ -101,16 +102,10 @@ function rungGroup({ song, sheet, leftMm, yOf, semitoneMm }: Ladder, tone: Tone)
   shapes.push(
     ...setter.text(tone, { xMm: leftMm - 5, baselineMm, face: 'reader-bold', sizeMm, align: 'right' }),
   );
-  const notes = [
-    toneName(tone),
-    ...(tone === song.home ? ['home'] : []),
-    ...(first ? ['first note'] : []),
-    ...(tone === song.newTone ? ['new'] : []),
-    ...(inRung ? (sung ? [] : ['not in this song']) : ['not sung yet']),
-  ];
-  const wordMm = Math.min(5.2, sizeMm);
+  const notes = remarksOf(song, tone);
+  const wordMm = Math.min(REMARK_MM, sizeMm);
   shapes.push(
-    ...setter.text(notes.join(' · '), {
+    ...setter.text(notes, {
       xMm: right + 5,
       baselineMm: y + 0.34 * wordMm,
       face: 'reader',
@@ -120,41 +115,60 @@ function rungGroup({ song, sheet, leftMm, yOf, semitoneMm }: Ladder, tone: Tone)
   return { role: 'paragraph', alt: null, shapes };
 }
 
+/** What a tone is in this song, in words. */
+function remarksOf(song: Song, tone: Tone): string {
+  const sounding = song.phrases.flatMap((phrase) => phrase.notes).filter((note) => note.tone !== null);
+  const sung = sounding.some((note) => note.tone === tone);
+  const remarks = [toneName(tone)];
+  if (tone === song.home) remarks.push('home');
+  if (sounding[0]?.tone === tone) remarks.push('first note');
+  if (tone === song.newTone) remarks.push('new');
+  if (!song.tones.split(' ').includes(tone)) remarks.push('not sung yet');
+  else if (!sung) remarks.push('not in this song');
+  return remarks.join(' · ');
+}
+
 function toneName(tone: Tone): string {
   const name = NAMES[tone.charAt(0)] ?? tone;
   return tone.endsWith(',') ? `low ${name}` : tone.endsWith("'") ? `high ${name}` : name;
 }
 
-/** Half a staff space. */
-const HALF_SPACE_MM = 2.2;
+/** Half a staff space at most; less where many tones share the width. */
+const MOST_HALF_SPACE_MM = 2.2;
 
 /** The tones as heads on a staff without clef, from low to high, do shown at its line or space. */
 function staffGroups(ladder: Ladder, topMm: number): readonly Group[] {
   const { song, sheet, tones, leftMm } = ladder;
   const doPitch = readPitch(song.do);
   if (doPitch === null) return [];
-  const left = leftMm + LADDER_MM + 44;
+  const remarks = Math.max(
+    ...tones.map((tone) => sheet.setter.width(remarksOf(song, tone), 'reader', REMARK_MM)),
+  );
+  const left = leftMm + LADDER_MM + 5 + remarks + 14;
   const right = sheet.widthMm - sheet.margins.rightMm;
-  const room = right - left - 12;
-  const apart = room / tones.length;
+  const apart = (right - left - DO_MM) / tones.length;
+  const half = Math.min(MOST_HALF_SPACE_MM, apart / 3);
   const steps = tones.map((tone) => staffStep(pitchOf(tone, doPitch)));
   const highest = Math.max(8, ...steps);
   // the staff hangs from the top of the ladder; five lines stand on the even steps 0 to 8 above E4
-  const yOf = (step: number): number => topMm + 14 + (highest - step) * HALF_SPACE_MM;
+  const yOf = (step: number): number => topMm + 14 + (highest - step) * half;
   const lines = [0, 2, 4, 6, 8].map((step) => line(left, yOf(step), right, yOf(step), 0.25));
   const heads: Shape[] = [];
   const letters: Shape[] = [];
   const lowest = Math.min(0, ...steps);
   tones.forEach((tone, i) => {
     const step = steps[i] ?? 0;
-    const x = left + 12 + apart * (i + 0.5);
-    heads.push(...ledgerLines(x, step, yOf), head(x, yOf(step), song.tones.split(' ').includes(tone)));
+    const x = left + DO_MM + apart * (i + 0.5);
+    heads.push(
+      ...ledgerLines(x, step, yOf, half),
+      head(x, yOf(step), half, song.tones.split(' ').includes(tone)),
+    );
     letters.push(
       ...sheet.setter.text(tone, {
         xMm: x,
-        baselineMm: yOf(lowest) + 9,
+        baselineMm: yOf(lowest) + 4 * half,
         face: 'reader-bold',
-        sizeMm: Math.min(4.5, apart * 0.9),
+        sizeMm: Math.min(4.5, apart * 0.75),
         align: 'centre',
       }),
     );
@@ -163,12 +177,12 @@ function staffGroups(ladder: Ladder, topMm: number): readonly Group[] {
   const names = tones.map((tone) => `${toneName(tone)} ${printedPitch(pitchName(pitchOf(tone, doPitch)))}`);
   return [
     { role: 'figure', alt: `On the staff: ${names.join(', ')}`, shapes: [...lines, ...heads] },
-    { role: 'decoration', alt: null, shapes: doMark(left + 9.5, doY) },
+    { role: 'decoration', alt: null, shapes: doMark(left - 0.8, doY) },
     {
       role: 'paragraph',
       alt: null,
       shapes: sheet.setter.text('do', {
-        xMm: left + 5.8,
+        xMm: left - 4.2,
         baselineMm: doY + 1.3,
         face: 'reader-bold',
         sizeMm: 4,
@@ -184,15 +198,17 @@ function staffStep(pitch: Pitch): number {
   return 'CDEFGAB'.indexOf(pitch.letter) + 7 * (pitch.octave - 4) - 2;
 }
 
-function head(xMm: number, yMm: number, filled: boolean): EllipseShape {
-  const radius = { radiusXMm: 1.28 * HALF_SPACE_MM, radiusYMm: 0.88 * HALF_SPACE_MM };
+function head(xMm: number, yMm: number, half: number, filled: boolean): EllipseShape {
+  const radius = { radiusXMm: 1.28 * half, radiusYMm: 0.88 * half };
   return { kind: 'ellipse', xMm, yMm, ...radius, turnDegrees: -20, filled, strokeMm: filled ? 0 : 0.4 };
 }
 
-function ledgerLines(x: number, step: number, yOf: (step: number) => number): readonly Shape[] {
+function ledgerLines(x: number, step: number, yOf: (step: number) => number, half: number): readonly Shape[] {
   const shapes: Shape[] = [];
-  for (let at = -2; at >= step; at -= 2) shapes.push(line(x - 4, yOf(at), x + 4, yOf(at), 0.3));
-  for (let at = 10; at <= step; at += 2) shapes.push(line(x - 4, yOf(at), x + 4, yOf(at), 0.3));
+  for (let at = -2; at >= step; at -= 2)
+    shapes.push(line(x - 1.8 * half, yOf(at), x + 1.8 * half, yOf(at), 0.3));
+  for (let at = 10; at <= step; at += 2)
+    shapes.push(line(x - 1.8 * half, yOf(at), x + 1.8 * half, yOf(at), 0.3));
   return shapes;
 }
 

@@ -10,8 +10,12 @@ export function inkBox(shape: Shape, faces: Faces): Box | null {
   switch (shape.kind) {
     case 'text':
       return inkOf(shape, faces);
-    case 'line':
-      return around([shape.x1Mm, shape.x2Mm], [shape.y1Mm, shape.y2Mm], shape.strokeMm / 2);
+    case 'line': {
+      const half = shape.strokeMm / 2;
+      const level = shape.cap === 'butt' && shape.y1Mm === shape.y2Mm;
+      const upright = shape.cap === 'butt' && shape.x1Mm === shape.x2Mm;
+      return around([shape.x1Mm, shape.x2Mm], [shape.y1Mm, shape.y2Mm], level ? 0 : half, upright ? 0 : half);
+    }
     case 'ellipse': {
       const turn = (shape.turnDegrees * Math.PI) / 180;
       const across = Math.hypot(shape.radiusXMm * Math.cos(turn), shape.radiusYMm * Math.sin(turn));
@@ -34,13 +38,13 @@ export function inkBox(shape: Shape, faces: Faces): Box | null {
   }
 }
 
-function around(xs: readonly number[], ys: readonly number[], margin: number): Box {
-  const [left, top] = [Math.min(...xs) - margin, Math.min(...ys) - margin];
+function around(xs: readonly number[], ys: readonly number[], besideMm: number, aboveMm = besideMm): Box {
+  const [left, top] = [Math.min(...xs) - besideMm, Math.min(...ys) - aboveMm];
   return {
     xMm: left,
     yMm: top,
-    widthMm: Math.max(...xs) + margin - left,
-    heightMm: Math.max(...ys) + margin - top,
+    widthMm: Math.max(...xs) + besideMm - left,
+    heightMm: Math.max(...ys) + aboveMm - top,
   };
 }
 

@@ -16,6 +16,8 @@ export interface GridWord {
   readonly text: string;
   readonly centreMm: number;
   readonly widthMm: number;
+  /** Room kept after it. */
+  readonly gapMm: number;
   /** True when a hyphen stands between it and the next syllable. */
   readonly goesOn: boolean;
 }
@@ -55,6 +57,8 @@ export interface GridWishes {
   readonly letterWidthOf?: (note: SongNote, sizeMm: number) => number;
   /** Width of a syllable; its own when not given. */
   readonly widthOf?: (note: SongNote, sizeMm: number) => number;
+  /** Room kept after a syllable beyond what parts it from the next, in word sizes; none when not given. */
+  readonly roomAfter?: (note: SongNote) => number;
   /** The moment under which a note's letter and syllable stand; its own when not given. */
   readonly placeOf?: (note: SongNote) => number;
 }
@@ -67,6 +71,10 @@ const STEP_MM = 0.2;
 const WIDE_BEAT_MM = 44;
 /** Part of a beat that stands left of its moment. */
 const BEFORE_BEAT = 0.15;
+/** How far a flag reaches beyond its stick, in word sizes. */
+const FLAG = 0.45;
+/** Half the width of the widest mark, in word sizes. */
+const REACH = 0.62;
 /** Furthest that a syllable may stand from its moment, in beats. */
 const TOLERANCE_BEATS = 0.24;
 
@@ -158,19 +166,22 @@ function place(
   const perBeat = song.metre.ticksPerBeat;
   const lead = Math.max(0, ...rows.map((row) => row.firstBeat - row.start)) / perBeat;
   const columns = Math.max(...rows.map(columnsOf(song)));
-  const innerBars = Math.max(...rows.map((row) => barsBefore(row, row.end - 1) - barsBefore(row, row.start)));
-  const parts = lead + columns + innerBars * wishes.barGap;
-  const beatMm = Math.min(widestMm, bodyWidth(sheet) / parts);
-  const left = sheet.margins.leftMm;
   const leadBars = Math.max(0, ...rows.map((row) => -barsBefore(row, row.start)));
-  const zero = left + (lead + leadBars * wishes.barGap + BEFORE_BEAT) * beatMm;
+  const innerBars = leadBars + Math.max(...rows.map((row) => barsBefore(row, row.end - 1)));
+  const parts = lead + columns + (innerBars + 0.5) * wishes.barGap;
+  // a mark at the first or last moment reaches half its width beyond it
+  const wide = Math.min(widestMm, bodyWidth(sheet) / parts);
+  const edgeMm = Math.max(0, REACH * sizeMm - BEFORE_BEAT * wide);
+  const beatMm = Math.min(widestMm, (bodyWidth(sheet) - 2 * edgeMm) / parts);
+  const left = sheet.margins.leftMm;
+  const zero = left + edgeMm + (lead + leadBars * wishes.barGap + BEFORE_BEAT) * beatMm;
   const placed: GridRow[] = [];
   for (const row of rows) {
     const xOf = (tick: number): number =>
       zero + ((tick - row.firstBeat) / perBeat + barsBefore(row, tick) * wishes.barGap) * beatMm;
     const barLineX = (tick: number): number => xOf(tick) - (BEFORE_BEAT + wishes.barGap / 2) * beatMm;
     const leftMm = xOf(row.start) - BEFORE_BEAT * beatMm;
-    const rightMm = xOf(row.end - 1) + (1 / perBeat - BEFORE_BEAT) * beatMm;
+    const rightMm = xOf(row.end - 1) + (1 / perBeat - BEFORE_BEAT + wishes.barGap / 2) * beatMm;
     const notes = row.notes.filter((note) => note.syllable !== null);
     const placeOf = wishes.placeOf ?? ((note: SongNote) => note.onset);
     const wanted = notes.map((note) =>
@@ -179,7 +190,11 @@ function place(
     // a row's words may run on to the edge of the sheet where its beats end before it
     const set: Spread | null = spread(wanted, left, Math.max(rightMm, left + bodyWidth(sheet)));
     if (set === null || set.worstMm > tolerance * beatMm) return null;
-    if (!lettersFit(sheet.setter, row, wishes, (note) => xOf(placeOf(note)), sizeMm)) return null;
+    if (
+      tolerance !== Infinity &&
+      !lettersFit(sheet, row, wishes, { xOf: (note) => xOf(placeOf(note)), barLineX, sizeMm })
+    )
+      return null;
     const words = notes.map((note, i): GridWord => {
       const division = note.syllable?.division ?? 'single';
       return {
@@ -187,6 +202,7 @@ function place(
         text: note.syllable?.text ?? '',
         centreMm: set.centresMm[i] ?? 0,
         widthMm: wanted[i]?.widthMm ?? 0,
+        gapMm: wanted[i]?.gapAfterMm ?? 0,
         goesOn: (division === 'begin' || division === 'middle') && note.syllable?.text.endsWith('-') !== true,
       };
     });
@@ -212,29 +228,46 @@ function wantedWord(
   const widthMm = wishes.widthOf?.(note, sizeMm) ?? setter.width(note.syllable?.text ?? '', face, sizeMm);
   const division = note.syllable?.division;
   const goesOn = division === 'begin' || division === 'middle';
-  const gapAfterMm = goesOn ? setter.width('-', face, sizeMm) + 0.16 * sizeMm : 0.3 * sizeMm;
-  return { centreMm, widthMm, gapAfterMm };
+  const own = goesOn ? setter.width('-', face, sizeMm) + 0.16 * sizeMm : 0.3 * sizeMm;
+  return { centreMm, widthMm, gapAfterMm: own + (wishes.roomAfter?.(note) ?? 0) * sizeMm };
 }
 
-/** True when the letters under the notes do not touch. */
+/** True when the letters under the notes and the flags above them touch neither one another nor a bar line nor the edge. */
 function lettersFit(
-  setter: Setter,
+  sheet: Sheet,
   row: BeatRow,
   wishes: GridWishes,
-  xOf: (note: SongNote) => number,
-  sizeMm: number,
+  measures: {
+    readonly xOf: (note: SongNote) => number;
+    readonly barLineX: (tick: number) => number;
+    readonly sizeMm: number;
+  },
 ): boolean {
   if (wishes.letters === 0) return true;
+  const { xOf, barLineX, sizeMm } = measures;
   const size = wishes.letters * sizeMm;
-  let edge = -Infinity;
+  const gap = 0.12 * size;
+  const rightEdge = sheet.widthMm - sheet.margins.rightMm;
+  let taken = sheet.margins.leftMm - gap;
   for (const note of row.notes) {
-    if (note.tone === null || note.tie === 'stop' || note.tie === 'both') continue;
-    const own = wishes.letterWidthOf?.(note, size) ?? setter.width(note.tone, 'reader-bold', size);
-    const half = own / 2;
-    if (xOf(note) - half < edge) return false;
-    edge = xOf(note) + half + 0.12 * size;
+    const before = row.barLines.find((bar) => bar === note.onset && bar > row.start);
+    if (before !== undefined) {
+      if (barLineX(before) < taken + gap / 2) return false;
+      taken = barLineX(before) - gap / 2;
+    }
+    if (note.tone === null) continue;
+    const isTiedOn = note.tie === 'stop' || note.tie === 'both';
+    const own = wishes.letterWidthOf?.(note, size) ?? sheet.setter.width(note.tone, 'reader-bold', size);
+    const left = isTiedOn ? 0 : own / 2;
+    // an octave mark hangs beside its letter
+    const hang =
+      sheet.setter.width(note.tone, 'reader-bold', size) -
+      sheet.setter.width(note.tone.charAt(0), 'reader-bold', size);
+    if (xOf(note) - left < taken + gap) return false;
+    taken = xOf(note) + Math.max(left + hang / 2, note.duration < 480 ? FLAG * sizeMm : 0);
   }
-  return true;
+  const end = row.barLines.at(-1) === row.end || row.endsSong ? gap : 0;
+  return taken + end <= rightEdge;
 }
 
 /** The middle of the gap after a word, where its hyphen stands. */
@@ -243,7 +276,7 @@ export function hyphenPlace(row: GridRow, index: number): number {
   const next = row.words[index + 1];
   if (word === undefined) return 0;
   const end = word.centreMm + word.widthMm / 2;
-  if (next === undefined) return end + 0.2 * word.widthMm;
+  if (next === undefined) return end + word.gapMm / 2;
   return (end + next.centreMm - next.widthMm / 2) / 2;
 }
 

@@ -3,7 +3,13 @@
  */
 import type { Engraver } from './engraver.ts';
 import { engraverInput } from './engraver.ts';
-import { readEngraving, STAFF_SPACE, type EngravedShape, type EngravedSystem } from './engraving.ts';
+import {
+  readEngraving,
+  STAFF_SPACE,
+  type EngravedShape,
+  type EngravedSystem,
+  type EngravedText,
+} from './engraving.ts';
 import { overlap, type Box } from './faces.ts';
 import { outlinePoints } from './outline-bounds.ts';
 import type { Group, Page, PathShape, Shape } from './page.ts';
@@ -19,11 +25,15 @@ export interface SongPageOptions {
   readonly letters: boolean;
 }
 
-/** Height of the five lines: large for young readers, never smaller than print can show. */
+/** Height of the five lines: large for young readers; smaller only where a phrase is very long. */
 const LARGEST_STAFF_MM = 9.5;
-const LEAST_STAFF_MM = 3.5;
+const LEAST_STAFF_MM = 1.8;
 /** Room left of the staff for the do sign. */
 const DO_SIGN_MM = 10;
+/** Room right of the staff, into which a breath mark reaches. */
+const BREATH_MM = 2;
+/** Least room between notes and words, in the engraver's units. */
+const WORD_CLEARANCE = 40;
 /** A system is not drawn out to more than this times its natural width. */
 const MOST_DRAWN_OUT = 1.3;
 
@@ -31,13 +41,17 @@ export function laySong(song: Song, sheet: Sheet, title: string, options: SongPa
   const head: Head = { title, info: startInfo(song), nameLine: null, face: 'book' };
   const { systems, unitMm } = engrave(song, sheet, options);
   const blocks = systems.map((system, i): Block => {
-    const { top, bottom } = extent(system, sheet, unitMm);
+    const lower = clearance(system, sheet);
+    const { top, bottom } = extent(system, lower);
     return {
       heightMm: (bottom - top) * unitMm,
       spaceMm: 2.5,
       draw: (topMm) => {
         const origin = { xMm: sheet.margins.leftMm + DO_SIGN_MM, yMm: topMm - top * unitMm };
-        const shapes = system.shapes.flatMap((shape) => onPage(shape, sheet, unitMm, origin));
+        const lowered = system.shapes.map((shape) =>
+          shape.inWords ? { ...shape, y: shape.y + lower } : shape,
+        );
+        const shapes = lowered.flatMap((shape) => onPage(shape, sheet, unitMm, origin));
         const text = shapes.filter((shape) => shape.kind === 'text');
         const notes: Group = {
           role: 'figure',
@@ -66,17 +80,44 @@ interface Engraved {
 /** Draw the song as large as its widest phrase allows; where words still touch, draw it smaller. */
 function engrave(song: Song, sheet: Sheet, options: SongPageOptions): Engraved {
   const xml = engraverInput(options.writeMusicXml(song), { letters: options.letters });
-  const widthMm = bodyWidth(sheet) - DO_SIGN_MM;
+  const widthMm = bodyWidth(sheet) - DO_SIGN_MM - BREATH_MM;
   const natural = Math.max(...song.phrases.map((phrase, i) => naturalWidth(sheet, phrase, i === 0)));
   let staffMm = Math.min(LARGEST_STAFF_MM, (widthMm / natural) * 4 * STAFF_SPACE);
   for (;;) {
-    const unitMm = Math.max(staffMm, LEAST_STAFF_MM) / (4 * STAFF_SPACE);
+    const unitMm = staffMm / (4 * STAFF_SPACE);
     const widthUnits = Math.min(widthMm / unitMm, natural * MOST_DRAWN_OUT);
-    const systems = readEngraving(options.engraver.draw(xml, { widthUnits, justified: true }));
-    if (staffMm <= LEAST_STAFF_MM || !systems.some((system) => wordsTouch(system, sheet)))
-      return { systems, unitMm };
+    const drawn = readEngraving(options.engraver.draw(xml, { widthUnits, justified: true }));
+    const fits = drawn.every(({ right }) => right * unitMm <= widthMm + 0.5);
+    if (staffMm <= LEAST_STAFF_MM || (fits && !drawn.some((system) => wordsTouch(system, sheet)))) {
+      return { systems: drawn.map((system) => withoutStrikes(system, sheet)), unitMm };
+    }
     staffMm *= 0.88;
   }
+}
+
+/** Hyphens and held lines shortened where they would run into a word; left out where nothing remains of them. */
+function withoutStrikes(system: EngravedSystem, sheet: Sheet): EngravedSystem {
+  const words = system.shapes.filter((shape) => shape.kind === 'text').map((shape) => wordBox(shape, sheet));
+  const shapes = system.shapes.flatMap((shape): readonly EngravedShape[] => {
+    if (shape.kind !== 'rect') return [shape];
+    let [left, right] = [shape.x, shape.x + shape.width];
+    for (const word of words) {
+      if (word.yMm > shape.y + shape.height || word.yMm + 1.4 * word.heightMm < shape.y) continue;
+      const middle = word.xMm + word.widthMm / 2;
+      if (middle <= (left + right) / 2) left = Math.max(left, word.xMm + word.widthMm + WORD_CLEARANCE);
+      else right = Math.min(right, word.xMm - WORD_CLEARANCE);
+    }
+    return right - left < 2 * WORD_CLEARANCE ? [] : [{ ...shape, x: left, width: right - left }];
+  });
+  return { ...system, shapes };
+}
+
+/** The box of a word in the engraver's units, from its baseline to the height of its capitals. */
+function wordBox(shape: EngravedText, sheet: Sheet): Box {
+  const widthMm = sheet.setter.width(shape.text, shape.face, shape.size);
+  const back = shape.anchor === 'middle' ? widthMm / 2 : shape.anchor === 'end' ? widthMm : 0;
+  const heightMm = 0.7 * shape.size;
+  return { xMm: shape.x - back, yMm: shape.y - heightMm, widthMm, heightMm };
 }
 
 /** Size of the words in the engraver's units, and what else stands in a system before its notes. */
@@ -101,34 +142,51 @@ function naturalWidth(sheet: Sheet, phrase: SongPhrase, first: boolean): number 
 
 /** True when two words of a system overlap. */
 function wordsTouch(system: EngravedSystem, sheet: Sheet): boolean {
-  const boxes = system.shapes.flatMap((shape): Box[] => {
-    if (shape.kind !== 'text') return [];
-    const widthMm = sheet.setter.width(shape.text, shape.face, shape.size);
-    const back = shape.anchor === 'middle' ? widthMm / 2 : shape.anchor === 'end' ? widthMm : 0;
-    return [{ xMm: shape.x - back, yMm: shape.y - 0.7 * shape.size, widthMm, heightMm: 0.7 * shape.size }];
-  });
+  const boxes = system.shapes.filter((shape) => shape.kind === 'text').map((shape) => wordBox(shape, sheet));
   return boxes.some((box, i) => boxes.slice(i + 1).some((other) => overlap(box, other)));
 }
 
-/** Highest and lowest ink of a system, in the engraver's units. */
-function extent(system: EngravedSystem, sheet: Sheet, unitMm: number): { top: number; bottom: number } {
+/**
+ * How much lower the words must stand, in the engraver's units, to clear the notes: the engraver does not count the
+ * accents of capitals.
+ */
+function clearance(system: EngravedSystem, sheet: Sheet): number {
+  const outlines = system.shapes.flatMap((shape) => {
+    if (shape.kind !== 'outline' || shape.inWords) return [];
+    const points = outlinePoints(shape.outline);
+    const xs = points.map(([x]) => shape.x + x * shape.scaleX);
+    const bottom = Math.max(...points.map(([, y]) => shape.y + y * shape.scaleY)) + shape.stroke / 2;
+    return [{ left: Math.min(...xs), right: Math.max(...xs), bottom }];
+  });
+  let lower = 0;
+  for (const shape of system.shapes) {
+    if (shape.kind !== 'text') continue;
+    for (const text of onPage(shape, sheet, 1, { xMm: 0, yMm: 0 })) {
+      const ink = text.kind === 'text' ? sheet.setter.ink(text) : null;
+      if (ink === null) continue;
+      const above = outlines.filter(({ left, right }) => left < ink.xMm + ink.widthMm && right > ink.xMm);
+      for (const { bottom } of above) lower = Math.max(lower, bottom + WORD_CLEARANCE - ink.yMm);
+    }
+  }
+  return lower;
+}
+
+/** Highest and lowest ink of a system, in the engraver's units, its words lowered by so much. */
+function extent(system: EngravedSystem, lower: number): { top: number; bottom: number } {
   let top = Math.min(...system.staffLines);
   let bottom = Math.max(...system.staffLines);
   for (const shape of system.shapes) {
     if (shape.kind === 'text') {
-      bottom = Math.max(bottom, shape.y + 0.26 * shape.size);
+      bottom = Math.max(bottom, shape.y + 0.26 * shape.size + lower);
       continue;
     }
+    if (shape.kind === 'rect') continue;
     for (const [, y] of outlinePoints(shape.outline)) {
       top = Math.min(top, shape.y + y * shape.scaleY);
       bottom = Math.max(bottom, shape.y + y * shape.scaleY);
     }
   }
-  return { top: Math.min(top, doHeight(system) - sheet.setter.width('d', 'book', 2 / unitMm)), bottom };
-}
-
-function doHeight(system: EngravedSystem): number {
-  return Math.min(...system.staffLines);
+  return { top: top - STAFF_SPACE / 4, bottom };
 }
 
 interface Origin {
@@ -143,6 +201,10 @@ function onPage(shape: EngravedShape, sheet: Sheet, unitMm: number, origin: Orig
     const align = shape.anchor === 'middle' ? 'centre' : shape.anchor === 'end' ? 'right' : 'left';
     const { face, text } = shape;
     return sheet.setter.text(text, { xMm, baselineMm: yMm, face, sizeMm: shape.size * unitMm, align });
+  }
+  if (shape.kind === 'rect') {
+    const size = { widthMm: shape.width * unitMm, heightMm: shape.height * unitMm };
+    return [{ kind: 'rect', xMm, yMm, ...size, filled: true, strokeMm: 0, dashMm: null }];
   }
   const straight = /^M([-\d.]+) ([-\d.]+) L([-\d.]+) ([-\d.]+)$/.exec(shape.outline);
   if (straight !== null && shape.stroke > 0) {

@@ -101,7 +101,7 @@ export function stickShapes(
   const breaths = notes.filter((note) => note.breath === true && note !== last);
   return [
     ...stickSigns(notes, place),
-    ...bows(notes, place, { leftMm: row.leftMm, rightMm: row.rightMm }),
+    ...bows(notes, place, { leftMm: row.leftMm + 0.6, rightMm: row.rightMm - 0.6 }),
     ...breaths.map((note) => {
       const endMm = Math.min(row.xOf(note.onset + note.duration), row.rightMm);
       return breathMark(endMm - 0.35 * grid.sizeMm, grid.sizeMm, topMm);
@@ -149,7 +149,7 @@ export function barLines(grid: RowGrid, row: GridRow, topMm: number): Group {
   const thin = 0.045 * sizeMm;
   const thick = 0.14 * sizeMm;
   const shapes = row.row.barLines.map((tick) => {
-    const x = tick === row.row.end ? row.rightMm : row.barLineX(tick);
+    const x = tick === row.row.end ? row.rightMm - thin / 2 : row.barLineX(tick);
     return line(x, top, x, bottom, thin);
   });
   if (row.row.endsSong) {
