@@ -12,14 +12,15 @@ const cache = join(__dirname, '../dist/cli.cache');
 
 /** The program's `run`, and the script that it came from. */
 exports.load = () => {
-  const source = `(function (exports, require, module, __filename, __dirname) {${readProgram()}\n})`;
+  const source = `(function (exports, require, module, __filename, __dirname, __import) {${readProgram()}\n})`;
   const script = new Script(source, {
     filename: program,
     cachedData: readCache(),
-    importModuleDynamically: (name) => import(name),
   });
   const module = { exports: {} };
-  script.runInThisContext()(module.exports, require, module, program, dirname(program));
+  // a script of node:vm cannot import by itself, so the optional packages are imported from here
+  const importHere = (name) => import(name);
+  script.runInThisContext()(module.exports, require, module, program, dirname(program), importHere);
   return { run: module.exports.run, script };
 };
 

@@ -28,6 +28,9 @@ const withoutChildProcess = {
   },
 };
 
+/** Packages that may be missing; each is imported only when it is needed. */
+const OPTIONAL = ['verovio', 'pdfkit', 'wasm-media-encoders'];
+
 function settings() {
   const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
   return {
@@ -43,7 +46,7 @@ function settings() {
     // yaml's ES modules; its CommonJS form, which Node would take, loses its names in a lazy import
     alias: { yaml: join(root, 'node_modules/yaml/browser/dist/index.js') },
     // optional packages, loaded from node_modules by the parts that need them
-    external: ['verovio', 'pdfkit', 'wasm-media-encoders'],
+    external: OPTIONAL,
     write: false,
     logLevel: 'silent',
   };
@@ -81,8 +84,9 @@ export async function bundle() {
   rmSync(join(dist, 'cli.cache'), { force: true });
   const written = new Map();
   for (const file of results.flatMap((result) => result.outputFiles)) {
-    writeWhole(file.path, file.contents);
-    written.set(basename(file.path), file.contents.length);
+    const contents = basename(file.path) === 'cli.cjs' ? importedByLoader(file.text) : file.contents;
+    writeWhole(file.path, contents);
+    written.set(basename(file.path), contents.length);
   }
   for (const name of readdirSync(dist)) {
     if (name.startsWith('part-') && !written.has(name)) rmSync(join(dist, name), { force: true });
@@ -93,6 +97,12 @@ export async function bundle() {
     written.set('cli.cache', compiled.length);
   }
   return written;
+}
+
+/** The program's imports of optional packages, left to bin/load.js: what node:vm runs cannot import. */
+function importedByLoader(text) {
+  const names = OPTIONAL.join('|');
+  return text.replace(new RegExp(`\\bimport\\(("(?:${names})(?:/[^"]*)?")\\)`, 'g'), '__import($1)');
 }
 
 /** V8's code for what singing a rhyme runs; null when there are no pronunciations yet to sing it with. */
