@@ -1,10 +1,8 @@
 /**
- * The notes of a MusicXML part as one line of tune, with what was left out on the way.
+ * One note of a MusicXML file, with its words.
  */
-import { pitchName, type Pitch } from '../pitch.ts';
+import type { Pitch } from '../pitch.ts';
 import type { Division } from '../placement.ts';
-import type { Problem } from '../problem.ts';
-import type { Cadence } from '../song.ts';
 import { TICKS_PER_QUARTER, type Ticks } from '../time.ts';
 import { child, childrenOf, textAt, type XmlNode } from './xml.ts';
 
@@ -24,181 +22,8 @@ export interface FileNote {
   readonly start: number;
 }
 
-/** Where a line of the rhyme begins, by a `grouping` or a new system. */
-export interface LineStart {
-  readonly onset: Ticks;
-  readonly line: number | null;
-  readonly stanza: number | null;
-  readonly form: string | null;
-  readonly cadence: Cadence | null;
-  readonly text: string | null;
-}
-
-/** A part as one line of tune. */
-export interface FilePart {
-  readonly notes: readonly FileNote[];
-  /** Starts marked by `grouping` elements of kind `phrase`. */
-  readonly marked: readonly LineStart[];
-  /** Onsets of the measures that begin a system, the first measure left out. */
-  readonly systems: readonly Ticks[];
-  readonly firstMeasureTicks: Ticks;
-  readonly fifths: number | null;
-  readonly mode: string | null;
-  readonly beats: string | null;
-  readonly beatType: string | null;
-  readonly quartersPerMinute: number | null;
-}
-
-/** What is read or needs no word; anything else in a measure is named as left out. */
-const SILENT = new Set([
-  'print',
-  'barline',
-  'grouping',
-  'bookmark',
-  'link',
-  'listening',
-  'sound',
-  'attributes',
-  'note',
-]);
-
-/** Read the measures of a part; problems are faults, `leftOut` collects names of what the reader does not understand. */
-export function readPart(part: XmlNode, problems: Problem[], leftOut: Map<string, string>): FilePart {
-  const state = {
-    at: 0,
-    divisions: 1,
-    fifths: null as number | null,
-    mode: null as string | null,
-    beats: null as string | null,
-    beatType: null as string | null,
-    tempo: null as number | null,
-    voice: null as string | null,
-  };
-  const notes: FileNote[] = [];
-  const marked: LineStart[] = [];
-  const systems: Ticks[] = [];
-  let firstMeasureTicks = 0;
-  const leave = (what: string, measure: string): void => {
-    if (!leftOut.has(what)) leftOut.set(what, measure);
-  };
-  childrenOf(part, 'measure').forEach((measure, m) => {
-    const number = measure.attributes['number'] ?? String(m + 1);
-    for (const node of measure.children) {
-      if (node.name === 'attributes') {
-        readAttributes(node, state, number, problems);
-      } else if (node.name === 'print') {
-        const breaks = node.attributes['new-system'] === 'yes' || node.attributes['new-page'] === 'yes';
-        if (breaks && m > 0) systems.push(state.at);
-      } else if (node.name === 'grouping') {
-        if (node.attributes['member-of'] === 'phrase' && node.attributes['type'] === 'start') {
-          marked.push(lineStart(node, state.at));
-        }
-      } else if (node.name === 'direction' || node.name === 'sound') {
-        state.tempo ??= tempoOf(node);
-        for (const type of childrenOf(node, 'direction-type').flatMap((each) => each.children)) {
-          if (!['metronome', 'words', 'rehearsal'].includes(type.name)) leave(type.name, number);
-        }
-      } else if (node.name === 'barline') {
-        if (child(node, 'repeat') !== null) leave('repeat', number);
-        if (child(node, 'ending') !== null) leave('ending', number);
-      } else if (node.name === 'note') {
-        const reason = reasonToLeave(node, state.voice);
-        if (reason !== null) {
-          leave(reason, number);
-          continue;
-        }
-        state.voice ??= textAt(node, 'voice');
-        const note = readNote(node, { onset: state.at, divisions: state.divisions, measure: number }, leave);
-        notes.push(note);
-        state.at += note.duration;
-      } else if (node.name === 'forward') {
-        leave('forward', number);
-      } else if (!SILENT.has(node.name) && node.name !== 'backup') {
-        leave(node.name, number);
-      }
-    }
-    if (m === 0) firstMeasureTicks = state.at;
-  });
-  const { fifths, mode, beats, beatType, tempo } = state;
-  return {
-    notes,
-    marked,
-    systems,
-    firstMeasureTicks,
-    fifths,
-    mode,
-    beats,
-    beatType,
-    quartersPerMinute: tempo,
-  };
-}
-
-interface AttributeState {
-  divisions: number;
-  fifths: number | null;
-  mode: string | null;
-  beats: string | null;
-  beatType: string | null;
-}
-
-function readAttributes(node: XmlNode, state: AttributeState, measure: string, problems: Problem[]): void {
-  const change = (what: string): void => {
-    const message = `The ${what} changes in measure ${measure}; a song has one throughout.`;
-    problems.push({
-      code: 'musicxml',
-      severity: 'error',
-      message,
-      span: { start: node.start, end: node.start + 11 },
-    });
-  };
-  const divisions = Number(textAt(node, 'divisions') ?? state.divisions);
-  if (divisions > 0) state.divisions = divisions;
-  const fifths = textAt(node, 'key', 'fifths');
-  if (fifths !== null) {
-    if (state.fifths !== null && state.fifths !== Number(fifths)) change('key');
-    state.fifths = Number(fifths);
-    state.mode = textAt(node, 'key', 'mode');
-  }
-  const beats = textAt(node, 'time', 'beats');
-  const beatType = textAt(node, 'time', 'beat-type');
-  if (beats !== null && beatType !== null) {
-    if (state.beats !== null && (state.beats !== beats || state.beatType !== beatType)) change('metre');
-    state.beats = beats;
-    state.beatType = beatType;
-  }
-}
-
-function lineStart(node: XmlNode, onset: Ticks): LineStart {
-  const feature = (type: string): string | null =>
-    childrenOf(node, 'feature').find((each) => each.attributes['type'] === type)?.text ?? null;
-  const number = (text: string | null): number | null =>
-    text !== null && /^\d+$/.test(text) ? Number(text) : null;
-  const cadence = feature('cadence');
-  return {
-    onset,
-    line: number(feature('line')),
-    stanza: number(feature('stanza')),
-    form: feature('form'),
-    cadence: cadence === 'open' || cadence === 'closed' ? cadence : null,
-    text: feature('text'),
-  };
-}
-
-/** Quarters a minute, from what is heard or else from what is printed. */
-function tempoOf(node: XmlNode): number | null {
-  const sound = node.name === 'sound' ? node : child(node, 'sound');
-  const heard = Number(sound?.attributes['tempo']);
-  if (heard > 0) return heard;
-  const type = childrenOf(node, 'direction-type').find((each) => child(each, 'metronome') !== null);
-  const metronome = type === undefined ? null : child(type, 'metronome');
-  const unit = { quarter: 1, eighth: 0.5, half: 2 }[textAt(metronome ?? node, 'beat-unit') ?? ''];
-  const perMinute = Number(textAt(metronome ?? node, 'per-minute'));
-  if (metronome === null || unit === undefined || !(perMinute > 0)) return null;
-  return perMinute * unit * (child(metronome, 'beat-unit-dot') === null ? 1 : 1.5);
-}
-
 /** Why a note is not part of the line of tune, or null when it is. */
-function reasonToLeave(node: XmlNode, voice: string | null): string | null {
+export function reasonToLeave(node: XmlNode, voice: string | null): string | null {
   if (child(node, 'grace') !== null) return 'grace note';
   if (child(node, 'cue') !== null) return 'cue note';
   if (child(node, 'chord') !== null) return 'chord';
@@ -209,7 +34,8 @@ function reasonToLeave(node: XmlNode, voice: string | null): string | null {
 
 const ALTERS: readonly Pitch['alter'][] = [-2, -1, 0, 1, 2];
 
-function readNote(
+/** Read a note that is part of the tune; `leave` is told of marks on it that a song does not have. */
+export function readNote(
   node: XmlNode,
   at: { onset: Ticks; divisions: number; measure: string },
   leave: (what: string, measure: string) => void,
@@ -272,8 +98,3 @@ function wordsLyric(
 }
 
 const DIVISIONS: readonly Division[] = ['single', 'begin', 'middle', 'end'];
-
-/** A pitch of the file for a message. */
-export function filePitchName(note: FileNote): string {
-  return note.pitch === null ? 'rest' : pitchName(note.pitch);
-}

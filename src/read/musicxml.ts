@@ -20,7 +20,8 @@ import { failed, made, type Outcome, type Problem } from '../problem.ts';
 import type { Song } from '../song.ts';
 import { METRES, ticksPerBar, TICKS_PER_QUARTER, type Metre, type MetreName } from '../time.ts';
 import { finishDraft, type DraftNote, type DraftPhrase } from './draft.ts';
-import { filePitchName, readPart, type FileNote, type FilePart, type LineStart } from './musicxml-notes.ts';
+import type { FileNote } from './musicxml-notes.ts';
+import { readPart, type FilePart, type LineStart } from './musicxml-part.ts';
 import { nameForms, wordsText } from './score-phrases.ts';
 import { problemsOf } from './score-settings.ts';
 import { draftProblems } from './sound-draft.ts';
@@ -172,7 +173,7 @@ function toneOf(note: FileNote, doPitch: Pitch, problems: Problem[]): Tone | nul
       if (pitchName(pitchOf(tone, doPitch)) === name) return tone;
     }
   }
-  const message = `${filePitchName(note)} in measure ${note.measure} is no tone of the scale of ${pitchName(doPitch)}, from d, to t'.`;
+  const message = `${name} in measure ${note.measure} is no tone of the scale of ${pitchName(doPitch)}, from d, to t'.`;
   const hint = 'Songs have the seven letters d r m f s l t, in the octave of do, below and above.';
   const span = { start: note.start, end: note.start + 1 };
   problems.push({ code: 'tone-name', severity: 'error', message, span, hint });

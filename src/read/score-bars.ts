@@ -5,9 +5,10 @@
 import type { Problem } from '../problem.ts';
 import { metreName, ticksPerBar, type Metre, type Ticks } from '../time.ts';
 import { readLetters, readSyllables, type Letter, type WrittenSyllable } from './score-letters.ts';
-import { rhythmReader, unprintable, type Sound } from './score-rhythm.ts';
+import { rhythmReader, unprintable } from './score-rhythm.ts';
 import type { ScoreSettings } from './score-settings.ts';
 import { fault, spanOf, type BarText, type Segment } from './score-text.ts';
+import type { Sound } from './score-words.ts';
 
 /** A sound with its letter and syllable, before ties, slurs and words are joined over bar lines. */
 export interface MarkedNote {
