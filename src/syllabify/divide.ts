@@ -59,6 +59,15 @@ function cutBetween(
   const { letters } = word;
   const units = unitsBetween(word, left.end, right.start);
   if (units.length === 0) return afterR(letters, left, right);
+  const last = units.at(-1);
+  // -le takes the consonant before it: ta-ble, dou-ble, but tick-le.
+  if (
+    /^le?$/.test(letters.slice(right.start, right.end)) &&
+    last !== undefined &&
+    !/^(?:ck|x)$/.test(last.sound)
+  ) {
+    return last.start;
+  }
   if (units.length === 1) {
     const text = letters.slice(units[0]?.start, right.start);
     const closes = text === 'ck' || text === 'x' || text === 'ng' || (left.short && left.stress > 0);

@@ -18,6 +18,9 @@ const SUFFIXES: readonly (readonly [string, string])[] = [
   ['er', 'ER'],
   ['ers', 'ER Z'],
   ['y', 'IY'],
+  ['en', 'AH N'],
+  ['ens', 'AH N Z'],
+  ['ened', 'AH N D'],
   ['ly', 'L IY'],
   ['ness', 'N AH S'],
   ['less', 'L AH S'],
@@ -37,50 +40,46 @@ const PREFIXES = ['un', 'dis', 'mis', 'out', 'up', 'in', 're'];
 /** Suffixes before which the stem's last e is dropped without moving the cut: mak-ing. */
 const DROPS_E = new Set(['ing', 'ings', 'ingly', 'est']);
 /** Suffixes that count only on a stem of one syllable with one last consonant: read-er, but mas-ter, fros-ty. */
-const LIGHT = new Set(['er', 'ers', 'y']);
+const LIGHT = new Set(['er', 'ers', 'y', 'en', 'ens', 'ened']);
 /** Doubled letters that end a stem (fall, miss, puff, buzz); other doubles come from the suffix (run-ning). */
 const OWN_DOUBLES = /(?:ll|ss|ff|zz)$/;
 
 /**
- * The seams of a word of letters a to z in a pronunciation, rising.
+ * The seams of a word of letters a to z in a pronunciation, rising. Suffixes go before compounds, and a short suffix
+ * before a longer one (crawl-ing, not craw-ling); a stem may have seams of its own (care-ful-ly).
  *
  * @param lookUp the dictionary.
  */
 export function seamsOf(letters: string, phones: readonly Phone[], lookUp: LookUp): readonly number[] {
-  if (letters.length < 4) return [];
-  const sounds = phones.map(bare).join(' ');
-  const seams = new Set<number>();
-  for (const [suffix, endings] of SUFFIXES) {
-    const at = suffixSeam(letters, sounds, suffix, endings, lookUp);
-    if (at > 0) seams.add(at);
-  }
-  const compound = compoundSeam(letters, sounds, lookUp);
-  if (compound > 0) seams.add(compound);
-  return [...seams].sort((a, b) => a - b);
+  return letters.length < 4 ? [] : soundSeams(letters, phones.map(bare).join(' '), lookUp);
 }
 
-function suffixSeam(
-  letters: string,
-  sounds: string,
-  suffix: string,
-  endings: string,
-  lookUp: LookUp,
-): number {
-  if (!letters.endsWith(suffix) || letters.length < suffix.length + 2) return -1;
-  const stem = letters.slice(0, -suffix.length);
-  const ending = endings.split('|').find((candidate) => sounds.endsWith(` ${candidate}`));
-  if (ending === undefined) return -1;
-  const doubled = /([^aeiou])\1$/.test(stem);
-  if (doubled && !OWN_DOUBLES.test(stem)) return -1;
-  if (LIGHT.has(suffix)) {
-    const cluster = /[^aeiouwy][^aeiouwy]$/.test(stem) && !/(?:ng|sh|ch|th|ck|ss|ll)$/.test(stem);
-    if (cluster || /[aeiouy][^aeiouy]+[aeiouy]/.test(stem) || (suffix === 'y' && doubled)) return -1;
+function soundSeams(letters: string, sounds: string, lookUp: LookUp): readonly number[] {
+  for (const [suffix, endings] of SUFFIXES) {
+    const stem = letters.slice(0, -suffix.length);
+    if (stem.length < 2 || !letters.endsWith(suffix) || !mayEnd(stem, suffix)) continue;
+    const ending = endings.split('|').find((candidate) => sounds.endsWith(` ${candidate}`));
+    if (ending === undefined) continue;
+    const stemSounds = sounds.slice(0, -ending.length - 1);
+    const found = (key: string): boolean =>
+      lookUp(key).some((each) => each.map(bare).join(' ') === stemSounds);
+    if (!found(stem) && !(DROPS_E.has(suffix) && found(`${stem}e`))) continue;
+    return [...soundSeams(stem, stemSounds, lookUp), stem.length];
   }
-  const want = sounds.slice(0, -ending.length - 1);
-  const found = (key: string): boolean =>
-    lookUp(key).some((stemPhones) => stemPhones.map(bare).join(' ') === want);
-  if (found(stem) || (DROPS_E.has(suffix) && found(`${stem}e`))) return stem.length;
-  return -1;
+  const compound = letters.length < 4 ? -1 : compoundSeam(letters, sounds, lookUp);
+  return compound > 0 ? [compound] : [];
+}
+
+/** Whether a stem may take a suffix in this spelling without a letter changed. */
+function mayEnd(stem: string, suffix: string): boolean {
+  const doubled = /([^aeiou])\1$/.test(stem);
+  if (LIGHT.has(suffix)) {
+    const cluster = /[^aeiouwy][^aeiouwy]$/.test(stem) && !/(?:ng|sh|ch|th|ck|ght)$/.test(stem);
+    // One vowel and one consonant would double before the suffix: wa-ter is no wat-er.
+    const doubles = /(?:^|[^aeiou])[aeiou][^aeiouwxy]$/.test(stem);
+    return !cluster && !doubled && !doubles && !/[aeiouy][^aeiouy]+[aeiouy]/.test(stem);
+  }
+  return !doubled || OWN_DOUBLES.test(stem);
 }
 
 /** The most even of the places where the word falls into two known words; a known prefix goes first. */
@@ -88,7 +87,7 @@ function compoundSeam(letters: string, sounds: string, lookUp: LookUp): number {
   const prefix = PREFIXES.find((text) => letters.startsWith(text));
   if (
     prefix !== undefined &&
-    letters.length >= prefix.length + 3 &&
+    letters.length >= prefix.length + 2 &&
     meet(letters, sounds, prefix.length, lookUp)
   ) {
     return prefix.length;
@@ -103,10 +102,13 @@ function compoundSeam(letters: string, sounds: string, lookUp: LookUp): number {
 
 /** Whether two known words meet at a place of a word and sound in it as they sound alone. */
 function meet(letters: string, sounds: string, at: number, lookUp: LookUp): boolean {
+  const second = letters.slice(at);
+  // What may be a suffix was refused as one.
+  if (SUFFIXES.some(([suffix]) => suffix === second)) return false;
   return lookUp(letters.slice(0, at)).some((left) => {
     const start = `${left.map(bare).join(' ')} `;
     if (!sounds.startsWith(start)) return false;
     const rest = sounds.slice(start.length);
-    return lookUp(letters.slice(at)).some((right) => right.map(bare).join(' ') === rest);
+    return lookUp(second).some((right) => right.map(bare).join(' ') === rest);
   });
 }

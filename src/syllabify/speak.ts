@@ -84,7 +84,7 @@ function findWays(speaker: Speaker, key: string): readonly Spoken[] {
   if (owned !== undefined && lookUp(owned).length > 0) return owners(speaker, owned, stripped.endsWith("'s"));
   for (const headword of new Set([key, key.replace(/^'+/, ''), key.replace(/'+$/, ''), stripped])) {
     const found = lookUp(headword);
-    if (found.length > 0) return fromDictionary(speaker, letters, found);
+    if (found.length > 0) return fromDictionary(speaker, key, found);
   }
   if (!/[aeiouy]/.test(letters)) return [oneSyllable(letters)];
   const shortened = shorten(speaker, key, lookUp);
@@ -118,15 +118,18 @@ function saysLetters(headword: string, phones: readonly Phone[]): boolean {
 
 function fromDictionary(
   speaker: Speaker,
-  letters: string,
+  key: string,
   found: readonly (readonly Phone[])[],
 ): readonly Spoken[] {
+  const letters = key.replaceAll("'", '');
   // The longest listed form is the full one; shorter ones that lose a vowel by rule are its merges.
   const counts = found.map((phones) => phones.filter(isVowel).length);
   const most = Math.max(...counts);
   const full = found[counts.indexOf(most)] ?? [];
   const lookUp = (headword: string): readonly (readonly Phone[])[] => wordSounds(speaker, headword);
-  const way = spell(speaker, letters, full, seamsOf(letters, full, lookUp), 'dictionary');
+  // Not and its n't: was-n't, could-n't.
+  const seams = key.endsWith("n't") ? [letters.length - 2] : seamsOf(letters, full, lookUp);
+  const way = spell(speaker, letters, full, seams, 'dictionary');
   if (way === null) return [byName(letters, full)];
   const others = found.filter((_, index) => counts[index] !== most);
   const ways = [...withMerges(letters, way, others)];
@@ -173,7 +176,10 @@ function merged(way: Spoken, merge: Merge, cost: number): Spoken {
 function singable(key: string, ways: readonly Spoken[]): readonly Spoken[] {
   const letters = key.replaceAll("'", '');
   const whole = ways.filter(({ cuts }) =>
-    [0, ...cuts].every((start, i) => /[aeiouy]/.test(letters.slice(start, cuts[i] ?? letters.length))),
+    [0, ...cuts].every((start, i) => {
+      const part = letters.slice(start, cuts[i] ?? letters.length);
+      return /[aeiouy]/.test(part) || (part === 'nt' && key.endsWith("n't"));
+    }),
   );
   return whole.length > 0 ? whole : ways;
 }
@@ -204,11 +210,16 @@ function spell(
   const alignment = align(letters, phones, speaker.spellings);
   const nuclei = nucleiOf(alignment, phones, letters);
   if (nuclei === null) return null;
+  const vowelPlaces = phones.flatMap((phone, j) => (isVowel(phone) ? [j] : []));
   const spelled: Spelled = {
     letters,
     nuclei: nuclei.map((nucleus, index) => ({
       ...nucleus,
-      short: isShort(vowels[index] ?? '', letters.slice(nucleus.start, nucleus.end)),
+      short: isShort(
+        vowels[index] ?? '',
+        letters.slice(nucleus.start, nucleus.end),
+        phones[(vowelPlaces[index] ?? 0) + 1] ?? '',
+      ),
     })),
     graphemes: alignment.graphemes,
   };
@@ -223,11 +234,10 @@ function spell(
   };
 }
 
-const SHORT = ' AE EH IH AH UH AA ';
-
 /** Whether a vowel is short, as in hat, pet, sit, hot, cup: such a vowel wants a consonant after it. */
-function isShort(vowel: string, letters: string): boolean {
-  return SHORT.includes(` ${vowel} `) && letters.length === 1 && !(vowel === 'AA' && letters === 'a');
+function isShort(vowel: string, letters: string, next: string): boolean {
+  if (vowel === 'AA') return letters === 'o';
+  return ' AE EH IH AH UH '.includes(` ${vowel} `) && (letters.length === 1 || next !== 'R');
 }
 
 /** One syllable and no more: shh, mmm, brr, and every word with one vowel. */

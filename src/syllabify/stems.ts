@@ -65,10 +65,17 @@ export function buildWord(letters: string, lookUp: LookUp): Built | null {
     for (const stem of stemForms(letters.slice(0, length), ending)) {
       const [phones] = lookUp(stem);
       if (phones === undefined || !phones.some(isVowel)) continue;
-      return { phones: join(phones, sounds), seams: /^[sdr]$|^e[sd]$/.test(ending) ? [] : [length] };
+      return { phones: join(phones, sounds), seams: seamBefore(letters, length, ending) };
     }
   }
   return null;
+}
+
+/** Light endings leave no seam (pig-gie, pick-e-ty); a consonant that was doubled for the ending goes with it. */
+function seamBefore(letters: string, at: number, ending: string): readonly number[] {
+  if (/^(?:[sdry]|e[sdrn]|ers|ie)$/.test(ending)) return [];
+  const doubled = /^[aeiou]/.test(ending) && /([^aeioulsfz])\1$/.test(letters.slice(0, at));
+  return [doubled ? at - 1 : at];
 }
 
 /** Whether an ending can be one here: none begins inside a pair of vowels that write one sound (frey, green). */
