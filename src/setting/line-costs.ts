@@ -95,11 +95,7 @@ export function isStretched(a: Node, b: Node): boolean {
 
 /** Whether two syllables are the same word said again: `Rain, rain`. */
 function sameWord(a: Node, b: Node): boolean {
-  return a.count === 1 && b.count === 1 && fold(a.syllable.text) === fold(b.syllable.text);
-}
-
-function fold(text: string): string {
-  return text.toLowerCase().replace(/[^a-z]/g, '');
+  return a.count === 1 && b.count === 1 && a.key !== '' && a.key === b.key;
 }
 
 /** A beat on which nothing begins, inside the line: a lapse (Hayes 2009), bearable at a phrase edge. */

@@ -6,6 +6,8 @@ import type { Line, Syllable } from '../verse.ts';
 
 export interface Node {
   readonly syllable: Syllable;
+  /** The syllable's letters, lower-case: the same word said again has the same. */
+  readonly key: string;
   /** Index of the word in the line, and of the reading in the word. */
   readonly word: number;
   readonly reading: number;
@@ -46,6 +48,7 @@ export function latticeOf(line: Line): LineLattice {
         const ends = index === count - 1;
         nodes.push({
           syllable,
+          key: syllable.text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, ''),
           word: wordIndex,
           reading: readingIndex,
           index,

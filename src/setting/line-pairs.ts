@@ -36,13 +36,12 @@ function fold(text: string): string {
     .trim();
 }
 
-/** Whether the second line's upbeat finds room after the first line's last syllable, and what crowding costs. */
-export function chargeSeam(before: Shape, after: Shape, room: number, sink: Sink): boolean {
-  if (before.emptyEnd > 0) return true;
+/** The second line's upbeat needs room after the first line's last syllable when they share a beat. */
+export function chargeSeam(before: Shape, after: Shape, room: number, sink: Sink): void {
+  if (before.emptyEnd > 0) return;
   const between = before.tail + after.upbeat;
-  if (between > room) return false;
   if (between > 1) sink('seam-crowded', -1, ONCE * (between - 1));
-  return true;
+  if (between > room) sink('seam-over-full', -1, ONCE * (between - room));
 }
 
 /** Neighbours keep one pattern (Hayes and MacEachern 1998). */

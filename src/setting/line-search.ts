@@ -2,20 +2,11 @@
  * The best placements of one line, one for each shape that its neighbours could see. Exact dynamic programming over
  * (syllables in the upbeat, beat, syllable on that beat): a stretch pays only for its own syllables and its beat.
  */
-import {
-  chargePlace,
-  chargeStart,
-  chargeStretch,
-  chargeStretched,
-  chargeTail,
-  EMPTY_INSIDE_MAX,
-  FILLERS_MAX,
-  isStretched,
-  type Stretch,
-} from './line-costs.ts';
+import { arcsOf, type LineArcs, type StepArc, type TailArc } from './line-arcs.ts';
+import { FILLERS_MAX } from './line-costs.ts';
 import type { LineLattice } from './line-lattice.ts';
-import { nodeAt, stretchMarks, type Mark } from './line-marks.ts';
-import { costOf, type Sink, type Weights } from './placement-rules.ts';
+import { stretchMarks, type Mark } from './line-marks.ts';
+import type { Weights } from './placement-rules.ts';
 
 /** A placement of one line without its empty end, and what it costs. */
 export interface LinePath {
@@ -27,212 +18,251 @@ export interface LinePath {
   readonly cost: number;
   /** The marks up to the last syllable. */
   readonly marks: () => readonly Mark[];
-}
-
-interface Step extends Stretch {
-  readonly empty: number;
-  /** By the beat of four that `to` stands on. */
-  readonly costs: readonly number[];
-  /** Taken only as the line's last stretch, where the shape must show it. */
-  readonly stretched: boolean;
-}
-
-interface Edge {
-  readonly node: number;
-  readonly fillers: readonly number[];
-  readonly cost: number;
-  /** A stretched ending: the last stretch, to a syllable on the next beat, is part of it. */
-  readonly stretch: Step | null;
+  /** The next best placement with the same shape, or null. */
+  readonly second: () => { readonly cost: number; readonly marks: readonly Mark[] } | null;
 }
 
 const NONE = 0x3fffffff;
 const UPBEATS = FILLERS_MAX + 1;
-/** More stretches than can leave one node. */
-const STEPS_MAX = 4096;
 /** The kind of a stretched ending, beside the numbers of syllables in a tail. */
-const STRETCHED = 7;
+const STRETCHED = FILLERS_MAX + 1;
+const KINDS = STRETCHED + 1;
 
 /** Every shape that the line can take, each by its cheapest path. O(syllables x beats) for a stated filler limit. */
 export function searchLine(lattice: LineLattice, weights: Weights): readonly LinePath[] {
-  const size = lattice.nodes.length;
-  const beatsMax = Math.max(4, size + 2);
-  const steps = stepsOf(lattice, weights);
-  const costs = new Int32Array(UPBEATS * beatsMax * size).fill(NONE);
-  const from = new Int32Array(costs.length).fill(-1);
-  const at = (upbeat: number, beat: number, node: number): number => (upbeat * beatsMax + beat) * size + node;
-  for (const start of startsOf(lattice, weights)) {
-    const index = at(start.fillers.length, 0, start.node);
-    const { cost } = start;
-    if (cost < (costs[index] ?? NONE)) {
-      costs[index] = cost;
-      from[index] = -2 - start.fillers.length;
+  const arcs = arcsOf(lattice, weights);
+  const table = forward(arcs);
+  const { beatsMax, at, costs } = table;
+  const cheapest = new Map<
+    number,
+    { readonly cost: number; readonly beat: number; readonly tail: TailArc }
+  >();
+  for (const tail of arcs.tails) {
+    for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
+      for (let beat = 0; beat < beatsMax; beat++) {
+        const so = costs[at(upbeat, beat, tail.from)] ?? NONE;
+        if (so === NONE) continue;
+        const cost = so + tailCost(tail, beat);
+        const key = (lastBeatOf(tail, beat) * UPBEATS + upbeat) * KINDS + kindOf(tail);
+        if (cost < (cheapest.get(key)?.cost ?? NONE)) cheapest.set(key, { cost, beat, tail });
+      }
     }
+  }
+  return [...cheapest].map(([key, { cost, beat, tail }]): LinePath => {
+    const upbeat = Math.floor(key / KINDS) % UPBEATS;
+    return {
+      upbeat,
+      lastBeat: lastBeatOf(tail, beat),
+      tail: tail.fillers.length,
+      stretched: tail.stretch !== null,
+      cost,
+      marks: () => marksOf(lattice, trace(arcs, table, upbeat, beat, tail)),
+      second: () => secondBest(lattice, arcs, table, trace(arcs, table, upbeat, beat, tail)),
+    };
+  });
+}
+
+function kindOf(tail: TailArc): number {
+  return tail.stretch === null ? tail.fillers.length : STRETCHED;
+}
+
+function lastBeatOf(tail: TailArc, beat: number): number {
+  return tail.stretch === null ? beat : beat + 1;
+}
+
+/** What leaving the line from this beat costs. */
+function tailCost(tail: TailArc, beat: number): number {
+  return tail.cost + (tail.stretch?.costs[(beat + 1) % 4] ?? 0);
+}
+
+interface Forward {
+  readonly size: number;
+  readonly beatsMax: number;
+  readonly at: (upbeat: number, beat: number, node: number) => number;
+  /** Cheapest way to each (upbeat, beat, node on it). */
+  readonly costs: Int32Array;
+  /** The step by which it was reached, as an index into the steps of `fromNode`; -1 at the line's first beat. */
+  readonly fromNode: Int16Array;
+  readonly fromStep: Int16Array;
+}
+
+function forward(arcs: LineArcs): Forward {
+  const size = arcs.steps.length;
+  const beatsMax = Math.max(4, size + 2);
+  const at = (upbeat: number, beat: number, node: number): number => (upbeat * beatsMax + beat) * size + node;
+  const costs = new Int32Array(UPBEATS * beatsMax * size).fill(NONE);
+  const fromNode = new Int16Array(costs.length).fill(-1);
+  const fromStep = new Int16Array(costs.length).fill(-1);
+  for (const start of arcs.starts) {
+    const index = at(start.fillers.length, 0, start.to);
+    costs[index] = Math.min(costs[index] ?? NONE, start.cost);
   }
   // Nodes come in the order of the words, so each is final before it is left.
   for (let node = 0; node < size; node++) {
-    for (const [stepIndex, step] of (steps[node] ?? []).entries()) {
-      if (step.stretched) continue;
-      for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
-        for (let beat = 0; beat + 1 + step.empty < beatsMax; beat++) {
-          const here = at(upbeat, beat, node);
-          const so = costs[here] ?? NONE;
-          if (so === NONE) continue;
-          const next = beat + 1 + step.empty;
-          const cost = so + (step.costs[next % 4] ?? 0);
-          const there = at(upbeat, next, step.to);
-          if (cost < (costs[there] ?? NONE)) {
-            costs[there] = cost;
-            from[there] = node * STEPS_MAX + stepIndex;
-          }
-        }
+    const steps = arcs.steps[node] ?? [];
+    for (let index = 0; index < steps.length; index++) {
+      const step = steps[index];
+      if (step === undefined || step.stretched) continue;
+      const leap = 1 + step.empty;
+      for (let row = 0; row < UPBEATS * beatsMax; row++) {
+        const so = costs[row * size + node] ?? NONE;
+        const beat = (row % beatsMax) + leap;
+        if (so === NONE || beat >= beatsMax) continue;
+        const cost = so + (step.costs[beat & 3] ?? 0);
+        const there = (row + leap) * size + step.to;
+        if (cost >= (costs[there] ?? NONE)) continue;
+        costs[there] = cost;
+        fromNode[there] = node;
+        fromStep[there] = index;
       }
     }
   }
-  return collect();
-
-  function collect(): readonly LinePath[] {
-    const best = new Map<number, { cost: number; path: LinePath }>();
-    for (const tail of tailsOf(lattice, weights, steps)) {
-      for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
-        for (let beat = 0; beat < beatsMax; beat++) {
-          const so = costs[at(upbeat, beat, tail.node)] ?? NONE;
-          if (so === NONE) continue;
-          const lastBeat = tail.stretch === null ? beat : beat + 1;
-          const cost = so + tail.cost + (tail.stretch?.costs[lastBeat % 4] ?? 0);
-          const kind = tail.stretch === null ? tail.fillers.length : STRETCHED;
-          const key = (upbeat * 4096 + lastBeat) * 8 + kind;
-          if (cost >= (best.get(key)?.cost ?? NONE)) continue;
-          const marks = (): readonly Mark[] => trace(upbeat, beat, tail);
-          const stretched = tail.stretch !== null;
-          best.set(key, {
-            cost,
-            path: { upbeat, lastBeat, tail: tail.fillers.length, stretched, cost, marks },
-          });
-        }
-      }
-    }
-    return [...best.values()].map(({ path }) => path);
-  }
-
-  function trace(upbeat: number, lastBeat: number, tail: Edge): readonly Mark[] {
-    const pieces: (readonly Mark[])[] = [tail.fillers.map((node) => ({ kind: 'off', node }))];
-    if (tail.stretch !== null) pieces.push([{ kind: 'on', node: tail.stretch.to }]);
-    let node = tail.node;
-    let beat = lastBeat;
-    for (;;) {
-      const back = from[at(upbeat, beat, node)] ?? -1;
-      if (back < 0) break;
-      const step = steps[Math.floor(back / STEPS_MAX)]?.[back % STEPS_MAX];
-      if (step === undefined) throw new RangeError('A back pointer names a step.');
-      pieces.push(stretchMarks(lattice, step, step.empty));
-      node = step.from;
-      beat -= 1 + step.empty;
-    }
-    pieces.push([{ kind: 'on', node }]);
-    const start = startsOf(lattice, weights)
-      .filter((edge) => edge.node === node && edge.fillers.length === upbeat)
-      .reduce((best, edge) => (edge.cost < best.cost ? edge : best));
-    pieces.push(start.fillers.map((filler) => ({ kind: 'off', node: filler })));
-    return pieces.reverse().flat();
-  }
+  return { size, beatsMax, at, costs, fromNode, fromStep };
 }
 
-/** For each node, the stretches that leave it. */
-function stepsOf(lattice: LineLattice, weights: Weights): readonly (readonly Step[])[] {
-  return lattice.nodes.map((_, from) => {
-    const steps: Step[] = [];
-    for (const { fillers, to } of runs(lattice, nodeAt(lattice, from).next)) {
-      for (let empty = 0; empty <= EMPTY_INSIDE_MAX; empty++) {
-        const stretch: Stretch = { from, fillers, to };
-        const cost = totalOf(weights, (sink) => {
-          chargeStretch(lattice, stretch, empty, sink);
+/** A whole path: its start, its steps with the beats that they leave from, its tail. */
+interface Path {
+  readonly upbeat: readonly number[];
+  readonly first: number;
+  readonly steps: readonly StepArc[];
+  /** Beat that the tail leaves from. */
+  readonly beat: number;
+  readonly tail: TailArc;
+}
+
+/** The cheapest path to a tail from this beat. */
+function trace(arcs: LineArcs, table: Forward, upbeat: number, beat: number, tail: TailArc): Path {
+  const steps: StepArc[] = [];
+  let node = tail.from;
+  let place = beat;
+  for (;;) {
+    const index = table.at(upbeat, place, node);
+    const step = arcs.steps[table.fromNode[index] ?? -1]?.[table.fromStep[index] ?? -1];
+    if (step === undefined) break;
+    steps.unshift(step);
+    node = step.from;
+    place -= 1 + step.empty;
+  }
+  const start = arcs.starts
+    .filter((arc) => arc.to === node && arc.fillers.length === upbeat)
+    .reduce((best, arc) => (arc.cost < best.cost ? arc : best));
+  return { upbeat: start.fillers, first: node, steps, beat, tail };
+}
+
+function marksOf(lattice: LineLattice, { upbeat, first, steps, tail }: Path): readonly Mark[] {
+  const off = (node: number): Mark => ({ kind: 'off', node });
+  const stretch = tail.stretch === null ? [] : [tail.stretch];
+  return [
+    ...upbeat.map(off),
+    { kind: 'on', node: first },
+    ...[...steps, ...stretch].flatMap((step) => stretchMarks(lattice, step, step.empty)),
+    ...tail.fillers.map(off),
+  ];
+}
+
+/**
+ * The cheapest path other than `best` with its shape. It has at least one piece that `best` has not, so it is the
+ * least, over all such pieces, of the cheapest way to the piece, the piece, and the cheapest way on (exact).
+ */
+function secondBest(
+  lattice: LineLattice,
+  arcs: LineArcs,
+  table: Forward,
+  best: Path,
+): { readonly cost: number; readonly marks: readonly Mark[] } | null {
+  const upbeat = best.upbeat.length;
+  const onward = backward(arcs, table, best);
+  let cost = NONE;
+  let path: Path | null = null;
+  const offer = (total: number, make: () => Path): void => {
+    if (total >= cost) return;
+    cost = total;
+    path = make();
+  };
+  for (const start of arcs.starts) {
+    if (start.fillers.length !== upbeat || (start.fillers === best.upbeat && start.to === best.first))
+      continue;
+    const rest = onward.cost(0, start.to);
+    if (rest < NONE) {
+      offer(start.cost + rest, () => ({
+        ...onward.path(0, start.to),
+        upbeat: start.fillers,
+        first: start.to,
+      }));
+    }
+  }
+  for (let beat = 0; beat <= best.beat; beat++) {
+    arcs.steps.forEach((steps, node) => {
+      const so = table.costs[table.at(upbeat, beat, node)] ?? NONE;
+      if (so === NONE) return;
+      for (const step of steps) {
+        const next = beat + 1 + step.empty;
+        if (step.stretched || best.steps.includes(step)) continue;
+        const rest = onward.cost(next, step.to);
+        if (rest === NONE) continue;
+        offer(so + (step.costs[next & 3] ?? 0) + rest, () => {
+          const on = onward.path(next, step.to);
+          const to = trace(arcs, table, upbeat, beat, { ...best.tail, from: node });
+          return { ...to, steps: [...to.steps, step, ...on.steps], beat: on.beat, tail: on.tail };
         });
-        const costs = [0, 1, 2, 3].map(
-          (beat) =>
-            cost +
-            totalOf(weights, (sink) => {
-              chargePlace(lattice, stretch, empty, beat, sink);
-            }),
-        );
-        const stretched =
-          empty === 0 && fillers.length === 0 && isStretched(nodeAt(lattice, from), nodeAt(lattice, to));
-        steps.push({ ...stretch, empty, costs, stretched });
+      }
+    });
+  }
+  for (const tail of onward.tails) {
+    const so = table.costs[table.at(upbeat, best.beat, tail.from)] ?? NONE;
+    if (tail === best.tail || so === NONE) continue;
+    offer(so + tailCost(tail, best.beat), () => trace(arcs, table, upbeat, best.beat, tail));
+  }
+  return path === null ? null : { cost, marks: marksOf(lattice, path) };
+}
+
+interface Onward {
+  /** Tails of the shape. */
+  readonly tails: readonly TailArc[];
+  /** Cheapest way from a node on a beat to the end of the shape; `NONE` when there is none. */
+  readonly cost: (beat: number, node: number) => number;
+  /** That way; its start is left empty. */
+  readonly path: (beat: number, node: number) => Path;
+}
+
+function backward(arcs: LineArcs, { size }: Forward, best: Path): Onward {
+  const tails = arcs.tails.filter((tail) => kindOf(tail) === kindOf(best.tail));
+  const costs = new Int32Array((best.beat + 1) * size).fill(NONE);
+  const by: (StepArc | TailArc | undefined)[] = [];
+  for (const tail of tails) {
+    const index = best.beat * size + tail.from;
+    const cost = tailCost(tail, best.beat);
+    if (cost >= (costs[index] ?? NONE)) continue;
+    costs[index] = cost;
+    by[index] = tail;
+  }
+  for (let node = size - 1; node >= 0; node--) {
+    for (const step of arcs.steps[node] ?? []) {
+      if (step.stretched) continue;
+      for (let beat = 0; beat + 1 + step.empty <= best.beat; beat++) {
+        const next = beat + 1 + step.empty;
+        const rest = costs[next * size + step.to] ?? NONE;
+        const cost = rest + (step.costs[next & 3] ?? 0);
+        if (rest === NONE || cost >= (costs[beat * size + node] ?? NONE)) continue;
+        costs[beat * size + node] = cost;
+        by[beat * size + node] = step;
       }
     }
-    return steps;
-  });
-}
-
-/** The ways into the line: its upbeat and the syllable on its first beat. */
-function startsOf(lattice: LineLattice, weights: Weights): readonly Edge[] {
-  return [...runs(lattice, lattice.first)].map(({ fillers, to }) => ({
-    node: to,
-    fillers,
-    stretch: null,
-    cost: totalOf(weights, (sink) => {
-      chargeStart(lattice, fillers, to, sink);
-    }),
-  }));
-}
-
-/** The ways out of the line: the syllable on its last filled beat and those after it. */
-function tailsOf(
-  lattice: LineLattice,
-  weights: Weights,
-  steps: readonly (readonly Step[])[],
-): readonly Edge[] {
-  const tails: Edge[] = [];
-  lattice.nodes.forEach((node, from) => {
-    for (const fillers of endings(lattice, node.next, [])) {
-      const cost = totalOf(weights, (sink) => {
-        chargeTail(lattice, from, fillers, sink);
-      });
-      tails.push({ node: from, fillers, cost, stretch: null });
-    }
-    for (const stretch of steps[from] ?? []) {
-      if (!stretch.stretched) continue;
-      const cost = totalOf(weights, (sink) => {
-        chargeStretched(lattice, from, stretch.to, sink);
-        chargeTail(lattice, stretch.to, [], sink);
-      });
-      tails.push({ node: from, fillers: [], cost, stretch });
-    }
-  });
-  return tails;
-}
-
-/** Runs of up to `FILLERS_MAX` syllables and the syllable after them, over every reading. */
-function runs(
-  lattice: LineLattice,
-  starts: readonly number[],
-): readonly { readonly fillers: readonly number[]; readonly to: number }[] {
-  const found: { fillers: readonly number[]; to: number }[] = [];
-  const walk = (nexts: readonly number[], fillers: readonly number[]): void => {
-    for (const to of nexts) {
-      found.push({ fillers, to });
-      if (fillers.length < FILLERS_MAX) walk(nodeAt(lattice, to).next, [...fillers, to]);
+  }
+  const path = (beat: number, node: number): Path => {
+    const steps: StepArc[] = [];
+    for (let place = beat, at = node; ;) {
+      const arc = by[place * size + at];
+      if (arc === undefined) throw new RangeError('A way on was found from here.');
+      if (!('costs' in arc)) return { upbeat: [], first: node, steps, beat: place, tail: arc };
+      steps.push(arc);
+      place += 1 + arc.empty;
+      at = arc.to;
     }
   };
-  walk(starts, []);
-  return found;
-}
-
-/** Runs of up to `FILLERS_MAX` syllables that end the line. */
-function endings(
-  lattice: LineLattice,
-  nexts: readonly number[],
-  tail: readonly number[],
-): readonly (readonly number[])[] {
-  if (nexts.length === 0) return [tail];
-  if (tail.length === FILLERS_MAX) return [];
-  return nexts.flatMap((node) => endings(lattice, nodeAt(lattice, node).next, [...tail, node]));
-}
-
-/** What a piece of the line costs in all. */
-function totalOf(weights: Weights, charge: (sink: Sink) => void): number {
-  let total = 0;
-  charge((rule, _node, amount) => {
-    total += costOf(weights, rule, amount);
-  });
-  return total;
+  return {
+    tails,
+    cost: (beat, node) => (beat > best.beat ? NONE : (costs[beat * size + node] ?? NONE)),
+    path,
+  };
 }

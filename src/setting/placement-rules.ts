@@ -22,6 +22,15 @@ export function costOf(weights: Weights, rule: RuleName, amount: number = ONCE):
   return Math.round((weights[rule] * amount) / ONCE);
 }
 
+/** The sum of what `charge` charges. */
+export function totalOf(weights: Weights, charge: (sink: Sink) => void): number {
+  let total = 0;
+  charge((rule, _node, amount) => {
+    total += costOf(weights, rule, amount);
+  });
+  return total;
+}
+
 /** The weights of one beat class, out of pairs as in the data file. */
 export function weightsFor(beatClass: BeatClass, pairs: WeightPairs = PLACEMENT_WEIGHTS): Weights {
   const column = beatClass === 'simple' ? 0 : 1;

@@ -2,16 +2,26 @@
  * Verse -> Placement: every syllable of the rhyme on or off a beat, by an exact search over the whole rhyme. Knows no
  * note values and no pitches.
  */
-import type { Charge, Division, EmptyBeat, PlacedLine, PlacedSyllable, Placement } from '../placement.ts';
+import { writeBeatMarks } from '../beat-marks.ts';
+import type {
+  Charge,
+  Division,
+  EmptyBeat,
+  PlacedLine,
+  PlacedSyllable,
+  Placement,
+  RunnerUp,
+} from '../placement.ts';
 import { failed, made, type Outcome, type Problem } from '../problem.ts';
 import { ticksPerBeat, type BeatClass } from '../time.ts';
 import { linesOf, type Line, type Verse } from '../verse.ts';
 import { fillerTicks } from './grid.ts';
 import type { LineLattice } from './line-lattice.ts';
 import { chargeMarks, nodeAt, type Mark } from './line-marks.ts';
-import { costOf, weightsFor, type WeightPairs, type Weights } from './placement-rules.ts';
+import type { Shape } from './line-pairs.ts';
+import { costOf, weightsFor, type Sink, type WeightPairs, type Weights } from './placement-rules.ts';
 import { PLACEMENT_WEIGHTS } from './placement-weights.data.ts';
-import { searchVerse, type VerseChoice } from './verse-search.ts';
+import { chargeContext, runnerUpOf, searchVerse, type VerseChoice } from './verse-search.ts';
 
 export interface PlacementOptions {
   /** The beat class asked for, or null to choose by the words. */
@@ -46,7 +56,8 @@ export function placeBeats(
     const stuck = found.find((choice) => 'stuckAt' in choice);
     return failed(noPlacement(lines[stuck?.stuckAt ?? 0], options.beats));
   }
-  return made(placementOf(verse.title, best, weights));
+  const placement = placementOf(verse.title, best, weights);
+  return made(placement, placement.lines.flatMap(closeCall));
 }
 
 function contradicting(lines: readonly Line[], beats: number | null): readonly Problem[] {
@@ -78,6 +89,27 @@ function noPlacement(line: Line | undefined, beats: number | null): Problem {
   };
 }
 
+/**
+ * How much dearer the runner-up may be, in hundredths of a natural logarithm, for the line to be shown to the teacher:
+ * below it, the other way is at least two thirds as likely.
+ */
+const CLOSE = 40;
+
+function closeCall(placed: PlacedLine): readonly Problem[] {
+  const { line, runnerUp: other, cost } = placed;
+  if (placed.given || other === null || other.cost - cost >= CLOSE) return [];
+  return [
+    {
+      code: 'close-call',
+      severity: 'note',
+      message: `Line ${String(line.number)}, "${line.text}", could as well go: ${other.notation}`,
+      line: line.number,
+      span: line.span,
+      hint: 'If that is how the children say it, put this line in the rhyme as it stands here, with its marks.',
+    },
+  ];
+}
+
 function placementOf(title: string, choice: VerseChoice, pairs: WeightPairs): Placement {
   const { beatClass } = choice;
   const weights = weightsFor(beatClass, pairs);
@@ -85,7 +117,8 @@ function placementOf(title: string, choice: VerseChoice, pairs: WeightPairs): Pl
   const upbeats = marked.map((marks) => marks.findIndex((mark) => mark.kind !== 'off'));
   const lines = choice.lines.map((line, index): PlacedLine => {
     const marks = marked[index] ?? [];
-    const ledger = ledgerOf(line.lattice, marks, weights);
+    const chosen = line.candidates[choice.chosen[index] ?? 0];
+    const ledger = chosen === undefined ? [] : ledgerOf(choice, index, marks, chosen, weights);
     return {
       line: line.lattice.line,
       beats: marks.filter((mark) => mark.kind !== 'off').length,
@@ -100,7 +133,7 @@ function placementOf(title: string, choice: VerseChoice, pairs: WeightPairs): Pl
       given: line.given,
       cost: ledger.reduce((total, charge) => total + charge.cost, 0),
       ledger,
-      runnerUp: null,
+      runnerUp: runnerUp(choice, index, weights),
     };
   });
   return { title, beatClass, ticksPerBeat: ticksPerBeat(beatClass), lines };
@@ -112,14 +145,43 @@ function tailBefore(marks: readonly Mark[] | undefined): number {
   return marks.length - 1 - marks.findLastIndex((mark) => mark.kind !== 'off');
 }
 
-function ledgerOf(lattice: LineLattice, marks: readonly Mark[], weights: Weights): readonly Charge[] {
+/** Everything that the line pays, by itself and with the lines around it. */
+function ledgerOf(
+  choice: VerseChoice,
+  index: number,
+  marks: readonly Mark[],
+  shape: Shape,
+  weights: Weights,
+): readonly Charge[] {
+  const lattice = choice.lines[index]?.lattice;
+  if (lattice === undefined) return [];
+  const order = marks.flatMap((mark) => (mark.kind === 'empty' ? [] : [mark.node]));
   const ledger: Charge[] = [];
-  chargeMarks(lattice, marks, (rule, node, amount) => {
+  const sink: Sink = (rule, node, amount) => {
     const cost = costOf(weights, rule, amount);
-    const syllable = marks.filter((mark) => mark.kind !== 'empty').findIndex((mark) => mark.node === node);
+    const syllable = order.indexOf(node);
     if (cost !== 0) ledger.push({ rule, cost, syllable: syllable < 0 ? null : syllable });
-  });
+  };
+  chargeMarks(lattice, marks, sink);
+  chargeContext(choice, index, shape, sink);
   return ledger;
+}
+
+function runnerUp(choice: VerseChoice, index: number, weights: Weights): RunnerUp | null {
+  const other = runnerUpOf(choice, index, weights);
+  const lattice = choice.lines[index]?.lattice;
+  if (other === null || lattice === undefined) return null;
+  const { beatClass } = choice;
+  return {
+    notation: writeBeatMarks({
+      syllables: placeMarks(lattice, other.marks, beatClass, 0, 0),
+      emptyBeats: emptyBeatsOf(lattice, other.marks),
+      beats: other.shape.beats,
+      ticksPerBeat: ticksPerBeat(beatClass),
+    }),
+    cost: other.cost,
+    ledger: ledgerOf(choice, index, other.marks, other.shape, weights),
+  };
 }
 
 /** Every syllable in its place: fillers of a beat share it as `fillerTicks` says. */

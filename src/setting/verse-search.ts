@@ -17,7 +17,7 @@ import {
   type Shape,
 } from './line-pairs.ts';
 import { searchLine } from './line-search.ts';
-import { costOf, type Sink, type Weights } from './placement-rules.ts';
+import { costOf, totalOf, type Sink, type Weights } from './placement-rules.ts';
 import type { BeatClass } from '../time.ts';
 import type { Line } from '../verse.ts';
 
@@ -26,13 +26,24 @@ export interface Candidate extends Shape {
   readonly cost: number;
   /** The whole line's marks, its empty end included. */
   readonly marks: () => readonly Mark[];
+  /** The next best way with the same shape, or null. */
+  readonly second: () => Way | null;
+}
+
+/** A line's marks and what they cost the line itself. */
+export interface Way {
+  readonly cost: number;
+  readonly marks: readonly Mark[];
 }
 
 /** A line with its ways. */
 export interface LineChoices {
   readonly lattice: LineLattice;
   readonly given: boolean;
+  /** Those that a best placement may hold, cheapest first. */
   readonly candidates: readonly Candidate[];
+  /** All there are. */
+  readonly every: readonly Candidate[];
 }
 
 /** The rhyme placed in one beat class. */
@@ -62,17 +73,18 @@ export function choicesOf(line: Line, weights: Weights, beats: number | null): L
   const lattice = latticeOf(line);
   const given = givenMarks(lattice);
   if (given !== null) {
-    const cost = sum(weights, (sink) => {
+    const cost = totalOf(weights, (sink) => {
       chargeMarks(lattice, given, sink);
     });
-    return { lattice, given: true, candidates: [{ ...shapeOf(lattice, given), cost, marks: () => given }] };
+    const only: Candidate = { ...shapeOf(lattice, given), cost, marks: () => given, second: () => null };
+    return { lattice, given: true, candidates: [only], every: [only] };
   }
   const candidates: Candidate[] = [];
   for (const path of searchLine(lattice, weights)) {
     for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
       const length = path.lastBeat + 1 + emptyEnd;
       if (beats !== null && length !== beats) continue;
-      const ends = sum(weights, (sink) => {
+      const ends = totalOf(weights, (sink) => {
         chargeLength(length, emptyEnd, sink);
       });
       candidates.push({
@@ -82,14 +94,65 @@ export function choicesOf(line: Line, weights: Weights, beats: number | null): L
         emptyEnd,
         stretched: path.stretched,
         cost: path.cost + ends,
-        marks: () => [
-          ...path.marks(),
-          ...Array.from({ length: emptyEnd }, (): Mark => ({ kind: 'empty', sound: 'free' })),
-        ],
+        marks: () => [...path.marks(), ...emptyMarks(emptyEnd)],
+        second: () => {
+          const second = path.second();
+          return second === null
+            ? null
+            : { cost: second.cost + ends, marks: [...second.marks, ...emptyMarks(emptyEnd)] };
+        },
       });
     }
   }
-  return { lattice, given: false, candidates: worthwhile(candidates, weights) };
+  return { lattice, given: false, candidates: worthwhile(candidates, weights), every: candidates };
+}
+
+function emptyMarks(count: number): readonly Mark[] {
+  return Array.from({ length: count }, () => ({ kind: 'empty', sound: 'free' }));
+}
+
+/** What a line pays with the lines around it, chosen as they are, when it takes this shape. */
+export function chargeContext(choice: VerseChoice, index: number, shape: Shape, sink: Sink): void {
+  const own = choice.lines[index]?.lattice.line;
+  const at = (other: number): { readonly shape: Shape; readonly line: Line } | null => {
+    const line = choice.lines[other];
+    const chosen = line?.candidates[choice.chosen[other] ?? 0];
+    return line === undefined || chosen === undefined ? null : { shape: chosen, line: line.lattice.line };
+  };
+  if (own === undefined) return;
+  const before = at(index - 1);
+  const after = at(index + 1);
+  const twoBack = at(index - 2);
+  const twoOn = at(index + 2);
+  if (before !== null) chargePair(before.shape, shape, kinshipOf(before.line, own), choice.beatClass, sink);
+  if (after !== null) chargePair(shape, after.shape, kinshipOf(own, after.line), choice.beatClass, sink);
+  if (twoBack !== null) chargeCouplet(twoBack.shape, shape, kinshipOf(twoBack.line, own), sink);
+  if (twoOn !== null) chargeCouplet(shape, twoOn.shape, kinshipOf(own, twoOn.line), sink);
+}
+
+/** The best other way to place one line, everything else as chosen; null when there is none. */
+export function runnerUpOf(
+  choice: VerseChoice,
+  index: number,
+  weights: Weights,
+): (Way & { shape: Shape }) | null {
+  const line = choice.lines[index];
+  const chosen = line?.candidates[choice.chosen[index] ?? 0];
+  if (line === undefined || chosen === undefined || line.given) return null;
+  const context = (shape: Shape): number =>
+    totalOf(weights, (sink) => {
+      chargeContext(choice, index, shape, sink);
+    });
+  const second = chosen.second();
+  let best =
+    second === null ? null : { candidate: chosen, way: second, total: second.cost + context(chosen) };
+  for (const candidate of line.every) {
+    if (candidate === chosen || (best !== null && candidate.cost > best.total + 4000)) continue;
+    const total = candidate.cost + context(candidate);
+    if (best !== null && total >= best.total) continue;
+    best = { candidate, way: { cost: candidate.cost, marks: candidate.marks() }, total };
+  }
+  return best === null ? null : { cost: best.total, marks: best.way.marks, shape: best.candidate };
 }
 
 /**
@@ -116,25 +179,34 @@ function seamRoom(shape: Shape): number {
   return shape.emptyEnd > 0 ? 0 : shape.tail + 1;
 }
 
-/** What two neighbouring lines pay together; null when they cannot stand beside one another. */
+/** What two neighbouring lines pay together. */
 export function pairCost(
   before: Shape,
   after: Shape,
   kinship: Kinship,
   beatClass: BeatClass,
   weights: Weights,
-): number | null {
-  let fits = true;
-  const cost = sum(weights, (sink) => {
-    fits = chargeSeam(before, after, ROOM[beatClass], sink);
-    chargeNeighbours(before, after, kinship, sink);
+): number {
+  return totalOf(weights, (sink) => {
+    chargePair(before, after, kinship, beatClass, sink);
   });
-  return fits ? cost : null;
+}
+
+/** Charges two neighbouring lines: their seam and their likeness. */
+export function chargePair(
+  before: Shape,
+  after: Shape,
+  kinship: Kinship,
+  beatClass: BeatClass,
+  sink: Sink,
+): void {
+  chargeSeam(before, after, ROOM[beatClass], sink);
+  chargeNeighbours(before, after, kinship, sink);
 }
 
 /** What a line pays for the one two lines back. */
 export function coupletCost(twoBack: Shape, after: Shape, kinship: Kinship, weights: Weights): number {
-  return sum(weights, (sink) => {
+  return totalOf(weights, (sink) => {
     chargeCouplet(twoBack, after, kinship, sink);
   });
 }
@@ -183,7 +255,6 @@ function bestChain(
 
 /** Costs between shapes, each worked out once. */
 interface PairTable {
-  /** `NONE` when the two cannot stand beside one another. */
   readonly pair: (before: Shape, after: Shape, kinship: Kinship) => number;
   readonly couplet: (twoBack: Shape, after: Shape, kinship: Kinship) => number;
 }
@@ -204,7 +275,7 @@ function pairTable(beatClass: BeatClass, weights: Weights): PairTable {
       const key = shapeKey(before) * 0x10000 + shapeKey(after);
       let cost = known[kinship].get(key);
       if (cost === undefined) {
-        cost = pairCost(before, after, kinship, beatClass, weights) ?? NONE;
+        cost = pairCost(before, after, kinship, beatClass, weights);
         known[kinship].set(key, cost);
       }
       return cost;
@@ -302,7 +373,6 @@ function nextRow(
       const way = reached[nextGroup[to] ?? 0];
       if (way === undefined || way.best >= NONE) return;
       const pair = pairs.pair(shape, candidate, kin.before);
-      if (pair >= NONE) return;
       const total = way.best + pair + candidate.cost;
       const state = (groupOf[from] ?? 0) * width + to;
       if (total < (cost[state] ?? NONE)) {
@@ -312,13 +382,4 @@ function nextRow(
     });
   });
   return { width, cost, back };
-}
-
-/** The sum of what `charge` charges. */
-export function sum(weights: Weights, charge: (sink: Sink) => void): number {
-  let total = 0;
-  charge((rule, _node, amount) => {
-    total += costOf(weights, rule, amount);
-  });
-  return total;
 }

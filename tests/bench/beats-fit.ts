@@ -40,6 +40,8 @@ const KINDS = Object.keys(CLASS_STRENGTH);
 const PLACES = Object.keys(PLACE_STRENGTH);
 /** Charged at one to one: they only carry the strengths. */
 const CARRIERS: readonly string[] = ['weak-on-beat', 'strong-off-beat'];
+/** Not fitted. */
+const FIXED: readonly string[] = ['seam-over-full'];
 const R = RULES.length;
 const SIZE = 2 * R + KINDS.length + PLACES.length;
 const ruleAt = new Map(RULES.map((rule, i) => [rule, i]));
@@ -80,6 +82,7 @@ function priorParameters(): { mean: Float64Array; deviation: Float64Array } {
     mean[i] = (simple + compound) / 200;
     mean[R + i] = (simple - compound) / 200;
     deviation[R + i] = option('sd', 0.6) / 2;
+    if (FIXED.includes(rule)) deviation[i] = deviation[R + i] = 0.001;
     if (/-fillers?$/.test(rule)) {
       deviation[i] = 0.4;
       deviation[R + i] = option('filler-sd', 0.3);

@@ -349,12 +349,27 @@ const tables = (): Record<string, Float64Array> =>
 const pairWeight = tables();
 const pairExpected = tables();
 
+interface Entry {
+  stamp: number;
+  log: number;
+  readonly amounts: Amounts;
+}
+
+const PAIR: Record<Kinship, string> = { none: 'pair', rhyme: 'pair rhyme', return: 'pair return' };
+const COUPLET: Record<Kinship, string> = {
+  none: 'couplet',
+  rhyme: 'couplet rhyme',
+  return: 'couplet return',
+};
+const memos = new Map<string, Record<BeatClass, Map<number, Entry>>>();
+let stamps = 0;
+
 /** One evaluation of the model at given parameters. */
 export class Evaluation {
   readonly theta: Float64Array;
   readonly expected: Float64Array;
   readonly features: Features;
-  private readonly pairs = new Map<string, Map<number, { log: number; amounts: Amounts } | null>>();
+  private readonly stamp = stamps++;
 
   constructor(theta: Float64Array, features: Features) {
     this.theta = theta;
@@ -376,27 +391,22 @@ export class Evaluation {
       (this.expected[index[i] as number] as number) += (amount[i] as number) * by;
   }
 
-  private memo(
-    kind: string,
-    beatClass: BeatClass,
-    key: number,
-    charge: (sink: Sink) => boolean,
-  ): { log: number; amounts: Amounts } | null {
-    const name = kind + beatClass;
-    let map = this.pairs.get(name);
-    if (map === undefined) this.pairs.set(name, (map = new Map()));
+  /** What pairs, couplets and lengths charge does not change with the parameters; its logarithm does. */
+  private memo(kind: string, beatClass: BeatClass, key: number, charge: (sink: Sink) => void): Entry {
+    let map = memos.get(kind)?.[beatClass];
+    if (map === undefined) {
+      const both = { simple: new Map<number, Entry>(), compound: new Map<number, Entry>() };
+      memos.set(kind, both);
+      map = both[beatClass];
+    }
     let entry = map.get(key);
     if (entry === undefined) {
-      let fits = true;
-      const amounts = collect(
-        (sink) => {
-          fits = charge(sink);
-        },
-        this.features,
-        beatClass,
-      );
-      entry = fits ? { log: -this.dot(amounts), amounts } : null;
+      entry = { stamp: -1, log: 0, amounts: collect(charge, this.features, beatClass) };
       map.set(key, entry);
+    }
+    if (entry.stamp !== this.stamp) {
+      entry.stamp = this.stamp;
+      entry.log = -this.dot(entry.amounts);
     }
     return entry;
   }
@@ -417,7 +427,7 @@ export class Evaluation {
         let w = known[at] as number;
         if (w < 0) {
           const entry = this.pair(a, b, beatClass, kinship);
-          w = entry === null ? 0 : Math.exp(entry.log);
+          w = Math.exp(entry.log);
           known[at] = w;
         }
         table[k++] = w;
@@ -442,51 +452,36 @@ export class Evaluation {
             const p = table[a * IDS + b] as number;
             if (p === 0) return;
             const entry = this.pair({ key: a, shape: before }, { key: b, shape: after }, beatClass, kinship);
-            if (entry !== null) this.add(entry.amounts, p);
+            this.add(entry.amounts, p);
           });
         });
       }
     }
   }
 
-  pair(
-    before: ShapeEntry,
-    after: ShapeEntry,
-    beatClass: BeatClass,
-    kinship: Kinship,
-  ): { log: number; amounts: Amounts } | null {
-    return this.memo('pair' + kinship, beatClass, before.key * 65536 + after.key, (sink) => {
-      const fits = chargeSeam(before.shape, after.shape, ROOM[beatClass], sink);
+  pair(before: ShapeEntry, after: ShapeEntry, beatClass: BeatClass, kinship: Kinship): Entry {
+    return this.memo(PAIR[kinship], beatClass, before.key * 65536 + after.key, (sink) => {
+      chargeSeam(before.shape, after.shape, ROOM[beatClass], sink);
       chargeNeighbours(before.shape, after.shape, kinship, sink);
-      return fits;
     });
   }
 
-  couplet(
-    twoBack: Shape,
-    after: Shape,
-    beatClass: BeatClass,
-    kinship: Kinship,
-  ): { log: number; amounts: Amounts } {
+  couplet(twoBack: Shape, after: Shape, beatClass: BeatClass, kinship: Kinship): Entry {
     const entry = this.memo(
-      'couplet' + kinship,
+      COUPLET[kinship],
       beatClass,
       endingKey(twoBack) * 65536 + endingKey(after),
       (sink) => {
         chargeCouplet(twoBack, after, kinship, sink);
-        return true;
       },
     );
-    if (entry === null) throw new Error('couplets always fit');
     return entry;
   }
 
-  length(beats: number, emptyEnd: number, beatClass: BeatClass): { log: number; amounts: Amounts } {
+  length(beats: number, emptyEnd: number, beatClass: BeatClass): Entry {
     const entry = this.memo('length', beatClass, beats * 4 + emptyEnd, (sink) => {
       chargeLength(beats, emptyEnd, sink);
-      return true;
     });
-    if (entry === null) throw new Error('lengths always fit');
     return entry;
   }
 }
@@ -498,7 +493,7 @@ export interface InsideLine {
   readonly spread: (posterior: Float64Array, sign: number) => void;
 }
 
-const PRUNE = 11;
+const PRUNE = 9;
 
 export function insideLine(line: CompiledLine, beatClass: BeatClass, evaluation: Evaluation): InsideLine {
   const size = line.lattice.nodes.length;

@@ -55,6 +55,7 @@ export const PRIOR_WEIGHTS: Readonly<Record<string, readonly number[]>> = {
   'six-beat-line': [350, 350],
   'eight-beat-line': [120, 120],
   'long-line': [500, 500],
+  'seam-over-full': [3000, 3000],
   'seam-crowded': [250, 300],
   'beats-differ': [300, 300],
   'upbeat-differs': [60, 40],
