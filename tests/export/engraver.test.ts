@@ -1,6 +1,8 @@
 /** The engraver verovio, which is no part of the project, reads what is written for notation programs. */
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { writeMusicXml } from '../../src/export/musicxml.ts';
+import type { Song } from '../../src/song.ts';
+import { exampleSongs } from '../practice/example-songs.ts';
 import { SONGS } from './songs.ts';
 
 /** What of the toolkit is used here; loaded by name, since the package brings no declarations. */
@@ -34,7 +36,7 @@ describe('verovio', () => {
     vi.restoreAllMocks();
   });
 
-  test.each(SONGS)('loads and draws %s without a warning, every note, rest, word and slur', (_, song) => {
+  const drawnWhole = (song: Song): void => {
     warnings.length = 0;
     toolkit.setOptions({ breaks: 'encoded', header: 'none', footer: 'none', xmlIdSeed: 1 });
     expect(toolkit.loadData(writeMusicXml(song))).toBeTruthy();
@@ -60,6 +62,17 @@ describe('verovio', () => {
       return last && next !== undefined && next.tone !== null && next.syllable === null;
     });
     expect(count(/<syl\b[^>]*\bcon="u"/g)).toBe(held.length);
+  };
+
+  test.each(SONGS)('loads and draws %s without a warning, every note, rest, word and slur', (_, song) => {
+    drawnWhole(song);
+  });
+
+  test('does so for every example on the rungs with a slur, with do, and in minor', async () => {
+    const rungs = ['so-mi-la', 'so-mi-la-do', 'natural-minor'];
+    const songs = (await exampleSongs()).filter(({ song }) => rungs.includes(song.rung));
+    expect(songs.length).toBeGreaterThan(10);
+    for (const { song } of songs) drawnWhole(song);
   });
 
   test('is heard when it objects, so the checks above can fail', () => {

@@ -93,6 +93,7 @@ describe('a MusicXML file of another program', () => {
     ['no part', '<score-partwise/>', 'musicxml', /no part/],
     ['a metre that songs have not', edited('<beats>2<', '<beats>5<'), 'musicxml', /metre 5\/4; metres are/],
     ['a pitch outside the key', edited('<step>F</step>\n          <alter>1</alter>', '<step>F</step>'), 'tone-name', /F4 in measure 1 is no tone of the scale of D4/],
+    ['a change of metre', FOREIGN.replace('<print new-system="yes"/>', '<attributes><time><beats>3</beats><beat-type>4</beat-type></time></attributes>'), 'musicxml', /The metre changes in measure 2/],
     ['a bar too long', edited('<duration>480</duration>', '<duration>960</duration>'), 'bar-length', /goes over the bar line/],
     ['only rests', FOREIGN.replaceAll(/<pitch>.*?<\/pitch>/g, '<rest/>'), 'nothing-to-sing', /no notes to sing/],
   ]; // prettier-ignore
