@@ -232,7 +232,8 @@ describe('a score with parts', () => {
       expect(rest.every((line) => line === '' || line.startsWith('#'))).toBe(true);
       for (const part of whole.parts) expect(rest).toContain(`# ${part.name}`);
       // every tone of the part stands there, chords joined by +
-      const letters: readonly string[] = rest.join(' ').match(/[drmfslt][,']?(?:\+[drmfslt][,']?)*(?![\w'])/g) ?? [];
+      const letters: readonly string[] =
+        rest.join(' ').match(/[drmfslt][,']?(?:\+[drmfslt][,']?)*(?![\w'])/g) ?? [];
       const struck = whole.parts.flatMap((p) => p.notes).filter((n) => n.tie !== 'stop' && n.tie !== 'both');
       const wanted = new Set(struck.map((n) => n.tones.join('+')).filter((tones) => tones !== ''));
       expect([...wanted].filter((tones) => !letters.includes(tones))).toEqual([]);

@@ -38,14 +38,16 @@ import { songsIn } from '../songs-in.ts';
 
 export const PARTS: CliCommand = {
   usage: '[inputs...]',
-  about: `Put a part beside a song. Inputs are rhymes (sung first, as by sing), songs as JSON or MusicXML, folders of
-rhymes, or - for standard input. With partner, the first song is written with the one of the others that fits it best;
-the form report tells what was tried, and of a folder which songs go together.`,
+  about:
+    'Put a part beside a song. Inputs are rhymes (sung first, as by sing), songs as JSON or MusicXML, folders of rhymes, ' +
+    'or - for standard input. With partner, the first song is written with the one of the others that fits it best; the ' +
+    'form report tells what was tried, and of a folder which songs go together.',
   flags: [
     {
       flags: '--with <parts>',
-      about: `drone (drone:chord, drone:broken, drone:level, drone:crossover), ostinato, canon (canon:3 for three voices),
-partner, second; drone, ostinato and second also together, with commas (default: drone)`,
+      about:
+        'drone (drone:chord, drone:broken, drone:level, drone:crossover), ostinato, canon (canon:3 for three voices), ' +
+        'partner, second; drone, ostinato and second also together, with commas (default: drone)',
     },
     { flags: '--entry <beats>', about: 'canon: beats from one voice to the next (default: the best)' },
     {
@@ -113,6 +115,7 @@ async function parts(given: Given, io: Io): Promise<ExitCode> {
     ? pairUp(read.songs, asked.value, writers.value)
     : eachAlone(read.songs, asked.value, writers.value);
   reporter.report(whole.problems, COMMAND_LINE);
+  if (whole.problems.some((problem) => problem.code === 'bad-usage')) return 2;
   const refused = whole.pieces.flatMap((piece) => outlet.put(piece) ?? []);
   reporter.report(refused, COMMAND_LINE);
   if (refused.some((problem) => problem.code === 'bad-usage')) return 2;

@@ -36,9 +36,10 @@ import { workThrough, type Work } from '../work.ts';
 
 export const PRACTICE: CliCommand = {
   usage: '[inputs...]',
-  about: `Make practice recordings of songs: listen, echo by phrase and by two, sing together, from memory, inside the
-head. Inputs are rhymes (sung first, as by sing), songs as JSON or MusicXML, folders of rhymes, or - for standard input.
-The form text is the leader's page; it tells bar and time of everything that sounds.`,
+  about:
+    'Make practice recordings of songs: listen, echo by phrase and by two, sing together, from memory, inside the head. ' +
+    'Inputs are rhymes (sung first, as by sing), songs as JSON or MusicXML, folders of rhymes, or - for standard input. ' +
+    "The form text is the leader's page; it tells bar and time of everything that sounds.",
   flags: [
     ...PRACTICE_FLAGS,
     {
