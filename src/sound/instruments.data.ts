@@ -32,7 +32,7 @@ export const DRUM_HZ = 170;
 /** Two pieces of wood, for the beat: no tone that could be taken for one of the tune. */
 export const CLICK: Struck = {
   partials: [
-    { ratio: 1, level: 0.5, decaySeconds: 0.014 },
+    { ratio: 1, level: 0.5, decaySeconds: 0.02 },
     { ratio: 1.47, level: 0.3, decaySeconds: 0.01 },
     { ratio: 2.09, level: 0.2, decaySeconds: 0.007 },
   ],
@@ -44,9 +44,9 @@ export const CLICK_HZ = { strong: 1320, other: 1050 };
 /** Highest sample of one tone of each track, full scale being 1. */
 export const LEVELS: Readonly<Record<TrackRole, number>> = {
   leader: 0.6,
-  chant: 0.6,
+  chant: 0.45,
   tuning: 0.4,
-  beat: 0.16,
+  beat: 0.24,
   part: 0.25,
 };
 /** What is not strong is this much softer. */
