@@ -31,11 +31,41 @@ export interface Lattice {
 }
 
 /**
+ * Memory for lattices woven one after the other. A lattice woven in a room is good until the room is used again; it
+ * saves clearing away the arrays of thousands of small lattices.
+ */
+export interface Room {
+  stateOf: Int32Array<ArrayBuffer>;
+  edgeStart: Int32Array<ArrayBuffer>;
+  choice: Int32Array<ArrayBuffer>;
+  cost: Int32Array<ArrayBuffer>;
+  to: Int32Array<ArrayBuffer>;
+  sums: Float64Array<ArrayBuffer>;
+  weights: Float64Array<ArrayBuffer>;
+}
+
+export function makeRoom(): Room {
+  const none = new Int32Array(0);
+  const noSums = new Float64Array(0);
+  return {
+    stateOf: none,
+    edgeStart: none,
+    choice: none,
+    cost: none,
+    to: none,
+    sums: noSums,
+    weights: noSums,
+  };
+}
+
+/**
  * A lattice with its edges worked out once, for any number of searches and draws. A slot is a state that can be
  * reached in a layer; slots and edges are numbered from the first layer on, edges of a slot by rising choice.
  */
 export interface Woven {
   readonly layers: number;
+  readonly slots: number;
+  readonly edges: number;
   /** The first slot of each layer, the end layer's included, and the number of slots behind it. */
   readonly slotStart: Int32Array;
   /** The first edge of each slot, and the number of edges behind the last. */
@@ -44,6 +74,7 @@ export interface Woven {
   readonly cost: Int32Array;
   /** The slot that the edge leads to. */
   readonly to: Int32Array;
+  readonly room: Room;
 }
 
 /** A path: the choice in each layer, and the sum of its edge costs. */
@@ -53,18 +84,14 @@ export interface Path {
 }
 
 /** Work out every edge that can be reached. O(layers x states x choices). */
-export function weave(lattice: Lattice): Woven {
+export function weave(lattice: Lattice, room: Room = makeRoom()): Woven {
   const { layers, states, choices, start } = lattice;
   const slotStart = new Int32Array(layers + 2);
   const slotOf = new Int32Array(states);
   const rowCosts = new Int32Array(choices);
   const rowNexts = new Int32Array(choices);
-  let stateOf = new Int32Array(states + 1);
-  let edgeStart = new Int32Array(states + 1);
-  let choice = new Int32Array(states * choices);
-  let cost = new Int32Array(states * choices);
-  let to = new Int32Array(states * choices);
-  stateOf[0] = start;
+  room.stateOf = withRoom(room.stateOf, states + 1);
+  room.stateOf[0] = start;
   let slots = 1;
   let edges = 0;
   let here = 0;
@@ -72,12 +99,12 @@ export function weave(lattice: Lattice): Woven {
     const ahead = slots;
     slotStart[layer] = here;
     slotOf.fill(-1);
-    stateOf = withRoom(stateOf, ahead + states);
-    edgeStart = withRoom(edgeStart, ahead + states + 1);
-    const room = edges + (ahead - here) * choices;
-    choice = withRoom(choice, room);
-    cost = withRoom(cost, room);
-    to = withRoom(to, room);
+    const stateOf = (room.stateOf = withRoom(room.stateOf, ahead + states));
+    const edgeStart = (room.edgeStart = withRoom(room.edgeStart, ahead + states + 1));
+    const most = edges + (ahead - here) * choices;
+    const choice = (room.choice = withRoom(room.choice, most));
+    const cost = (room.cost = withRoom(room.cost, most));
+    const to = (room.to = withRoom(room.to, most));
     for (let slot = here; slot < ahead; slot += 1) {
       edgeStart[slot] = edges;
       lattice.edges(layer, stateOf[slot] ?? 0, rowCosts, rowNexts);
@@ -102,15 +129,10 @@ export function weave(lattice: Lattice): Woven {
   }
   slotStart[layers] = here;
   slotStart[layers + 1] = slots;
+  const edgeStart = (room.edgeStart = withRoom(room.edgeStart, slots + 1));
   edgeStart.fill(edges, here, slots + 1);
-  return {
-    layers,
-    slotStart,
-    edgeStart: edgeStart.subarray(0, slots + 1),
-    choice: choice.subarray(0, edges),
-    cost: cost.subarray(0, edges),
-    to: to.subarray(0, edges),
-  };
+  const { choice, cost, to } = room;
+  return { layers, slots, edges, slotStart, edgeStart, choice, cost, to, room };
 }
 
 /** The same numbers with room for at least `length`. */
@@ -129,7 +151,7 @@ function withRoom(numbers: Int32Array<ArrayBuffer>, length: number): Int32Array<
 export function bestPath(woven: Woven): Path | null {
   const { slotStart, edgeStart, cost, to } = woven;
   const end = slotStart[woven.layers] ?? 0;
-  const slots = edgeStart.length - 1;
+  const { slots } = woven;
   const toGo = new Float64Array(slots).fill(Infinity, 0, end);
   const taken = new Int32Array(slots).fill(-1);
   for (let slot = end - 1; slot >= 0; slot -= 1) {
@@ -159,8 +181,11 @@ export function pathSampler(
 ): ((random: Random) => Path) | null {
   const { slotStart, edgeStart, cost, to } = woven;
   const end = slotStart[woven.layers] ?? 0;
-  const sums = new Float64Array(edgeStart.length - 1).fill(1, end);
-  const weights = new Float64Array(cost.length);
+  const { room, slots } = woven;
+  if (room.sums.length < slots) room.sums = new Float64Array(2 * slots);
+  if (room.weights.length < woven.edges) room.weights = new Float64Array(2 * woven.edges);
+  const { sums, weights } = room;
+  sums.fill(1, end, slots);
   for (let layer = woven.layers - 1; layer >= 0; layer -= 1) {
     const [firstSlot, slotBehind] = [slotStart[layer] ?? 0, slotStart[layer + 1] ?? 0];
     const [firstEdge, edgeBehind] = [edgeStart[firstSlot] ?? 0, edgeStart[slotBehind] ?? 0];
@@ -184,7 +209,7 @@ export function pathSampler(
     for (let slot = firstSlot; slot < slotBehind; slot += 1) sums[slot] = (sums[slot] ?? 0) * scale;
     for (let edge = firstEdge; edge < edgeBehind; edge += 1) weights[edge] = (weights[edge] ?? 0) * scale;
   }
-  if (sums[0] === 0 || sums.length === end) return null;
+  if (sums[0] === 0 || slots === end) return null;
   return (random) =>
     follow(woven, (slot) => {
       let left = unitDraw(random) * (sums[slot] ?? 0);
@@ -262,9 +287,9 @@ function follow(woven: Woven, edgeAt: (slot: number) => number): Path {
 }
 
 /** How many paths lead on from each slot to the end. */
-function pathCounts({ layers, slotStart, edgeStart, to }: Woven): Float64Array {
+function pathCounts({ layers, slots, slotStart, edgeStart, to }: Woven): Float64Array {
   const end = slotStart[layers] ?? 0;
-  const counts = new Float64Array(edgeStart.length - 1).fill(1, end);
+  const counts = new Float64Array(slots).fill(1, end);
   for (let slot = end - 1; slot >= 0; slot -= 1) {
     let count = 0;
     const behind = edgeStart[slot + 1] ?? 0;

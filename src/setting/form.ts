@@ -58,8 +58,7 @@ export function planForm(
     const asks = !lasts.has(i) && sources.some((s, k) => s === i && lasts.has(k));
     const plan = { letter: letters[i] ?? 'a', source, closes: lasts.has(i), asks };
     if (source === null) return { ...plan, kind: 'new', tail: 0 };
-    if (!fits(phrases[source]?.places ?? [], phrases[i]?.places ?? []))
-      return { ...plan, kind: 'echo', tail: 0 };
+    if (!fits(phrases[source], phrases[i])) return { ...plan, kind: 'echo', tail: 0 };
     if (options.kept !== null) {
       const changed = options.kept.changed(source, i);
       return changed > 4
@@ -97,7 +96,7 @@ function drawSources(
 function keptSources({ letters }: KeptForm, phrases: readonly PhrasePlaces[]): readonly (number | null)[] {
   return letters.map((letter, i) => {
     for (let j = i - 1; j >= 0; j -= 1) {
-      if (letters[j] === letter && wordsReturn(phrases[j]?.phrase, phrases[i]?.phrase)) return j;
+      if (letters[j] === letter && wordsReturn(phrases[j], phrases[i])) return j;
     }
     const source = letters.indexOf(letter);
     return source < i ? source : null;
@@ -115,10 +114,8 @@ export function strophesOf(phrases: readonly RhythmPhrase[]): readonly (readonly
 }
 
 /** The same sounds on the same beats; a slur's second note is left out of account. */
-export function fits(source: readonly Place[], phrase: readonly Place[]): boolean {
-  const a = source.filter((p) => p.slur !== 'stop');
-  const b = phrase.filter((p) => p.slur !== 'stop');
-  return a.length === b.length && a.every((p, i) => p.at === b[i]?.at && p.strength === b[i].strength);
+export function fits(source: PhrasePlaces | undefined, phrase: PhrasePlaces | undefined): boolean {
+  return source !== undefined && phrase !== undefined && source.shape === phrase.shape;
 }
 
 /** The sound of the source that stands at the same moment, or sounds on there; -1 where the source is silent yet. */
@@ -131,9 +128,8 @@ export function counterpart(source: readonly Place[], place: Place): number {
 }
 
 /** Equal lists of words; never for phrases without words. */
-export function wordsReturn(a: RhythmPhrase | undefined, b: RhythmPhrase | undefined): boolean {
-  if (a === undefined || b === undefined || a.wordKeys.length === 0) return false;
-  return a.wordKeys.join(' ') === b.wordKeys.join(' ');
+export function wordsReturn(a: PhrasePlaces | undefined, b: PhrasePlaces | undefined): boolean {
+  return a !== undefined && b !== undefined && a.words !== '' && a.words === b.words;
 }
 
 /** At least half of the longer line and two words: `Rain, rain, go away`, `Rain, rain, stay away`. */
@@ -154,7 +150,7 @@ function drawSource(
   const own = phrases[i];
   if (i === 0 || own === undefined) return null;
   const words = own.phrase.wordKeys;
-  for (let j = i - 1; j >= 0; j -= 1) if (wordsReturn(phrases[j]?.phrase, own.phrase)) return j;
+  for (let j = i - 1; j >= 0; j -= 1) if (wordsReturn(phrases[j], own)) return j;
   for (let j = i - 1; j >= 0; j -= 1) {
     if (opensAlike(phrases[j]?.phrase.wordKeys ?? [], words) && draw(random, [10, 90]) === 1) return j;
   }
@@ -172,7 +168,7 @@ function drawSource(
     if (earlier === undefined || (!newest && back > 2)) weight = 0;
     if (earlier !== undefined && earlier.phrase.rhyme !== '' && earlier.phrase.rhyme === own.phrase.rhyme)
       weight *= 1.5;
-    odds.push(Math.round(weight * (earlier !== undefined && fits(earlier.places, own.places) ? 2 : 0.6)));
+    odds.push(Math.round(weight * (fits(earlier, own) ? 2 : 0.6)));
   }
   const drawn = draw(random, odds);
   return drawn === 0 ? null : drawn - 1;

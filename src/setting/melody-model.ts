@@ -3,7 +3,7 @@
  * best tune and the drawn ones. State: the tone before, the latest tone on a beat before that one, and how far the
  * new tone's motif has come; every rule looks at no more than these, so search and draw are exact.
  */
-import { FORBIDDEN, weave, type Woven } from '../lattice.ts';
+import { FORBIDDEN, makeRoom, weave, type Room, type Woven } from '../lattice.ts';
 import type { Rung } from '../rung.ts';
 import {
   groundOf,
@@ -26,6 +26,8 @@ export interface RungTables {
   readonly turn: (onBeat: boolean) => Int32Array;
   /** For each tone, what it costs as the first of a phrase after one that ended on `before` (-1: none). */
   readonly join: (before: number) => Int32Array;
+  /** Where phrases are woven: each lattice is good until the next is asked for. */
+  readonly room: Room;
 }
 
 /** One phrase to be given tones. */
@@ -48,6 +50,7 @@ export function rungTables(rung: Rung): RungTables {
   const n = rung.tones.length;
   const steps = new Map<string, Int32Array>();
   const turns = new Map<boolean, Int32Array>();
+  const joins = new Map<number, Int32Array>();
   return {
     rung,
     ground,
@@ -64,7 +67,12 @@ export function rungTables(rung: Rung): RungTables {
       steps.set(place + ending, table);
       return table;
     },
-    join: (before) => joinCosts(before, rung),
+    join(before) {
+      const known = joins.get(before) ?? joinCosts(before, rung);
+      joins.set(before, known);
+      return known;
+    },
+    room: makeRoom(),
     turn(onBeat) {
       const known = turns.get(onBeat);
       if (known !== undefined) return known;
@@ -82,7 +90,7 @@ export function rungTables(rung: Rung): RungTables {
   };
 }
 
-/** The lattice of a phrase, woven. Choices are tone indexes; one layer for each place. */
+/** The lattice of a phrase, woven in the tables' room and good until the next one is. Choices are tone indexes; one layer for each place. */
 export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
   const { places, moments, motif } = task;
   const n = tables.rung.tones.length;
@@ -97,33 +105,38 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
   const joins = tables.join(task.before);
 
   // A state is the tone before, the tone on a beat before that (`n` for none yet), and the motif's progress.
-  return weave({
-    layers: places.length,
-    states: motif < 0 ? pairs : pairs * 3,
-    choices: n,
-    start: n * wide + n,
-    edges(layer, state, costs, nexts) {
-      const progress = Math.floor(state / pairs);
-      const from = Math.floor((state % pairs) / wide);
-      const anchor = state % wide;
-      const alone = local[layer] ?? joins;
-      const step = from === n ? joins : (steps[layer] ?? joins);
-      const stepRow = from === n ? 0 : from * n;
-      const turn = anchor === n ? null : (turns[layer] ?? null);
-      const turnRow = (anchor * n + from) * n;
-      const anchorAfter = between[layer + 1] === true ? n : afterBeat[layer] === true ? from : anchor;
-      const isClear = clear[layer] === true;
-      const isLast = layer === places.length - 1;
-      for (let tone = 0; tone < n; tone += 1) {
-        let cost = Math.min(FORBIDDEN, (alone[tone] ?? 0) + (step[stepRow + tone] ?? 0));
-        if (turn !== null) cost += turn[turnRow + tone] ?? 0;
-        const after = motif < 0 ? 0 : progressAfter(progress, tone === motif, isClear);
-        if (isLast && motif >= 0 && after < (tone === motif ? 1 : 2)) cost = FORBIDDEN;
-        costs[tone] = cost;
-        nexts[tone] = after * pairs + tone * wide + anchorAfter;
-      }
+  return weave(
+    {
+      layers: places.length,
+      states: motif < 0 ? pairs : pairs * 3,
+      choices: n,
+      start: n * wide + n,
+      edges(layer, state, costs, nexts) {
+        const progress = Math.floor(state / pairs);
+        const from = Math.floor((state % pairs) / wide);
+        const anchor = state % wide;
+        const alone = local[layer] ?? joins;
+        const step = from === n ? joins : (steps[layer] ?? joins);
+        const stepRow = from === n ? 0 : from * n;
+        const turn = anchor === n ? null : (turns[layer] ?? null);
+        const turnRow = (anchor * n + from) * n;
+        const anchorAfter = between[layer + 1] === true ? n : afterBeat[layer] === true ? from : anchor;
+        const isClear = clear[layer] === true;
+        const isLast = layer === places.length - 1;
+        for (let tone = 0; tone < n; tone += 1) {
+          costs[tone] = FORBIDDEN;
+          let cost = (alone[tone] ?? 0) + (step[stepRow + tone] ?? 0);
+          if (cost >= FORBIDDEN / 2) continue;
+          if (turn !== null) cost += turn[turnRow + tone] ?? 0;
+          const after = motif < 0 ? 0 : progressAfter(progress, tone === motif, isClear);
+          if (isLast && motif >= 0 && after < (tone === motif ? 1 : 2)) continue;
+          costs[tone] = cost;
+          nexts[tone] = after * pairs + tone * wide + anchorAfter;
+        }
+      },
     },
-  });
+    tables.room,
+  );
 }
 
 /** 0: the new tone has not sounded clearly yet; 1: it sounds; 2: it has been left again. */

@@ -17,7 +17,7 @@ export function* everyTune(
   means: TuneMeans,
 ): Generator<Tune> {
   const free = plans.map((plan, i): PhrasePlan => {
-    const back = plan.source !== null && wordsReturn(phrases[plan.source]?.phrase, phrases[i]?.phrase);
+    const back = plan.source !== null && wordsReturn(phrases[plan.source], phrases[i]);
     const held = back && (plan.kind === 'copy' || plan.kind === 'tail');
     return held ? { ...plan, kind: 'tail', tail: 3 } : { ...plan, source: null, kind: 'new', tail: 0 };
   });

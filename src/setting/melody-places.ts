@@ -33,13 +33,19 @@ export interface PhrasePlaces {
   readonly phrase: RhythmPhrase;
   readonly notes: readonly SlurredNote[];
   readonly places: readonly Place[];
+  /** The same for two phrases with the same sounds on the same beats; a slur's second note is left out of account. */
+  readonly shape: string;
+  /** The words, folded for comparison; empty without words. */
+  readonly words: string;
 }
 
 /** The phrases of a rhythm as places, without slurs. O(notes). */
 export function placesOf(rhythm: Rhythm): readonly PhrasePlaces[] {
   return rhythm.phrases.map((phrase) => {
     const notes = phrase.notes.map((note): SlurredNote => ({ ...note, slur: null }));
-    return { phrase, notes, places: placesOfNotes(notes, rhythm.metre, rhythm.upbeatTicks) };
+    const places = placesOfNotes(notes, rhythm.metre, rhythm.upbeatTicks);
+    const shape = places.map((place) => `${String(place.at)}/${String(place.strength)}`).join(' ');
+    return { phrase, notes, places, shape, words: phrase.wordKeys.join(' ') };
   });
 }
 

@@ -52,7 +52,7 @@ export function tuneOf(
 ): Tune | null {
   const { rung } = means.tables;
   const motif = motifTone(rung);
-  const fancies = new Map<string, readonly number[]>();
+  const fancies = new Map<string, Map<Ticks, readonly number[]>>();
   const tones: (readonly number[])[] = [];
   const tasks: PhraseTask[] = [];
   let motifDue = motif >= 0;
@@ -79,6 +79,7 @@ export function tuneOf(
     const source = from === null ? [] : (phrases[from]?.places ?? []);
     const sourceTones = from === null ? [] : (tones[from] ?? []);
     const memory = places.map((place) => counterpart(source, place));
+    const section = fanciesOf(plan.letter);
     const held = way.free === null ? 0 : places.length - way.free;
     return {
       places,
@@ -95,7 +96,7 @@ export function tuneOf(
           remembered: sourceTones[at] ?? -1,
           memoryCost: memoryCost(plan, source[at]?.at === place.at),
           family: means.family(place.onset),
-          fancy: fancyAt(plan.letter, place),
+          fancy: fancyAt(section, place.at),
         };
       }),
       fixed: places.map((place, k) => {
@@ -108,13 +109,18 @@ export function tuneOf(
     };
   }
 
-  /** This take's leaning at a moment of a section: the same wherever the section comes back. */
-  function fancyAt(letter: string, place: Place): readonly number[] {
-    const moment = `${letter}${String(place.at)}`;
-    let fancy = fancies.get(moment);
+  /** This take's leanings in a section, by moment: the same wherever the section comes back. */
+  function fanciesOf(letter: string): Map<Ticks, readonly number[]> {
+    const known = fancies.get(letter) ?? new Map<Ticks, readonly number[]>();
+    fancies.set(letter, known);
+    return known;
+  }
+
+  function fancyAt(section: Map<Ticks, readonly number[]>, at: Ticks): readonly number[] {
+    let fancy = section.get(at);
     if (fancy === undefined) {
-      fancy = rung.tones.map(() => means.fancy());
-      fancies.set(moment, fancy);
+      fancy = rung.tones.map(means.fancy);
+      section.set(at, fancy);
     }
     return fancy;
   }
@@ -151,13 +157,15 @@ function memoryCost(plan: PhrasePlan, sameMoment: boolean): number {
   return sameMoment ? 240 : 120;
 }
 
-/** The same for two tunes only when they sound the same. */
+/** The same for two tunes of one rhythm only when they sound the same. */
 export function tuneKey(tune: Tune): string {
-  return tune.phrases
-    .map(({ places }, i) =>
-      places.map((p, k) => `${String(p.onset)}:${String(tune.tones[i]?.[k])}`).join(' '),
-    )
-    .join('|');
+  let key = '';
+  tune.phrases.forEach(({ places }, i) => {
+    // Only a slur changes the rhythm.
+    const slur = places.find((place) => place.slur === 'start')?.onset;
+    key += `${slur === undefined ? '' : String(slur)}:${(tune.tones[i] ?? []).join()}|`;
+  });
+  return key;
 }
 
 /** Index of a tone in a rung, for `Given`; -1 when the rung has it not. */

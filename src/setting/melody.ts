@@ -118,20 +118,21 @@ function* eachTune(composer: Composer, takes: Takes): Generator<TakenTune | null
     const song = takes.families[take - 1] ?? null;
     const family = song === null ? noFamily : familyOf(song, options.rung);
     let tune = drawTune(composer, take, family, 0);
+    let key = tune === null ? '' : tuneKey(tune);
     // Where draws keep repeating, songs are few: the rest are found one by one.
-    for (let again = 1; again < TRIES && others === null; again += 1) {
-      if (tune === null || !seen.has(tuneKey(tune))) break;
+    for (let again = 1; again < TRIES && others === null && tune !== null && seen.has(key); again += 1) {
       tune = drawTune(composer, take, family, again);
+      key = tune === null ? '' : tuneKey(tune);
     }
     if (tune === null) {
       yield null;
       return;
     }
-    if (seen.has(tuneKey(tune))) {
+    if (seen.has(key)) {
       others ??= everyTune(tune.phrases, tune.plans, meansFor(composer, family, 2, seededRandom(0)));
       tune = firstNew(others, seen) ?? tune;
+      key = tuneKey(tune);
     }
-    const key = tuneKey(tune);
     yield { take, tune, repeats: seen.has(key) ? seen.size : null };
     seen.add(key);
   }

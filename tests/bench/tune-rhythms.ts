@@ -158,3 +158,20 @@ export function usualRhythm(seed: number): Rhythm {
   });
   return { title: `Made ${String(seed)}`, metre: METRES['2/4'], upbeatTicks: lead, phrases };
 }
+
+/** Eight wordless lines in 2/4 without upbeats, from the usual rhythms. */
+export function eightLines(): Rhythm {
+  const phrases: RhythmPhrase[] = [];
+  for (let seed = 1; phrases.length < 8; seed += 1) {
+    const rhythm = usualRhythm(seed);
+    const four = rhythm.phrases.slice(0, 4);
+    const last = four.at(-1)?.notes.at(-1);
+    if (rhythm.upbeatTicks !== 0 || (last?.onset ?? 0) + (last?.duration ?? 0) !== 4 * 1920) continue;
+    const shift = phrases.length * 1920;
+    for (const phrase of four) {
+      const notes = phrase.notes.map((note) => ({ ...note, onset: note.onset + shift }));
+      phrases.push({ ...phrase, line: phrases.length + 1, notes });
+    }
+  }
+  return { title: 'Eight lines', metre: METRES['2/4'], upbeatTicks: 0, phrases };
+}
