@@ -40,7 +40,7 @@ describe('a score that is written and read back', () => {
         expect(back).toEqual(song);
         expect(writeScore(back, { unicode, width })).toBe(text);
       }),
-      { numRuns: 500 },
+      { numRuns: 2000 },
     );
   });
 
