@@ -1,4 +1,5 @@
 import { expect, test, vi } from 'vitest';
+import { missingPackages } from '../../src/cli/installed.ts';
 import { newWorld } from '../cli/world.ts';
 
 vi.mock('wasm-media-encoders', () => {
@@ -17,3 +18,12 @@ test.each(['practice', 'parts'])(
     expect(err).toContain('npm install wasm-media-encoders@0.7.0');
   },
 );
+
+test('a missing package is an error with the command that installs it', () => {
+  expect(missingPackages('Sounds', ['one@1.0.0', '@two/three@2.0.0'])).toEqual({
+    code: 'missing-package',
+    severity: 'error',
+    message: 'Sounds need one, @two/three, which are not installed.',
+    hint: 'Install with: npm install one@1.0.0 @two/three@2.0.0',
+  });
+});
