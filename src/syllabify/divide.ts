@@ -83,7 +83,7 @@ function cutBetween(
       .join('');
     if (i === units.length - 1) return start;
     if (!ONSETS.includes(` ${onset} `)) continue;
-    if (/^s[ptkc]/.test(onset) && !onset.startsWith('sch') && !open) continue;
+    if (i === 0 && /^s[ptkc]/.test(onset) && !onset.startsWith('sch') && !open) continue;
     return start;
   }
   return right.start;
@@ -132,9 +132,9 @@ function apartFromE(
   ];
 }
 
-/** Two vowels with no consonant between: after er the r stays (ev-er-y), after or and ar it goes on (hick-o-ry). */
+/** Two vowels with no consonant between: the r of er stays (ev-er-y), that of or, ar and ur goes on (hick-o-ry). */
 function afterR(letters: string, left: SungVowel, right: SungVowel): number {
   const spelled = letters.slice(left.start, right.start);
   if (spelled.endsWith('rr')) return right.start - 1;
-  return /^(?:o|a)r$/.test(spelled) && left.stress === 0 ? right.start - 1 : right.start;
+  return /^[aiou]r$/.test(spelled) && left.stress === 0 ? right.start - 1 : right.start;
 }

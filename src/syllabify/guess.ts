@@ -56,7 +56,10 @@ export function openModel(bytes: Uint8Array): GuessModel {
 /** Guess a word of letters a to z. */
 export function guess(model: GuessModel, letters: string, known: KnownWords): Guess {
   const word: Unknown = { letters, parts: knownParts(letters, known) };
-  const vowels = guessVowels(model, word);
+  const marked = guessVowels(model, word);
+  // A part needs a letter to sing it on.
+  const sung = marked.filter((start, index) => /[aeiouy]/.test(letters.slice(start, marked[index + 1])));
+  const vowels = sung.length > 0 ? sung : marked.slice(0, 1);
   const primary = guessStress(model, word, vowels);
   const nuclei = vowels.map((start, index): Nucleus => {
     const limit = vowels[index + 1] ?? letters.length;

@@ -29,6 +29,7 @@ export const LITTLE_WORDS = {
     'come came go goes went gone get got let lets put see saw said says say make made take took give gave run ran sat stood bring brought find found know knew think thought want lost lived fell tell told keep kept hear heard call called look looked',
   'light adjective':
     'good big old poor fine great small black white red blue green brown grey wee sweet dear fat long tall young new nice fair high low bright soft warm cold hot wise bold proud brave sad mad glad round wild',
+  title: 'miss mrs mr saint st',
   exclamation: 'o oh ah ho hey hi ha fie lo yes yea nay hush shh',
 } as const;
 
@@ -36,53 +37,62 @@ export type LittleClass = keyof typeof LITTLE_WORDS;
 
 /** Words of two syllables and more that do the work of little words. */
 export const LITTLE_LONGER_WORDS =
-  'upon into over under after before about above below behind beneath beside between along across among around against until unto within without any every many very other another because although little only never ever even over away again also either neither both having being going';
+  'upon into over under after before about above below behind beneath beside between along across among around against until unto within without any every many very other another because although never ever even over away again also either neither both having being going';
+
+/** Adjectives and the like of two syllables that often give way to the noun that follows: `little Miss Muffet`. */
+export const LIGHT_LONGER_WORDS =
+  'little pretty merry jolly very many any every silly tiny funny happy lucky busy only naughty hungry seven';
 
 /** Strength of each class, before its place is known. */
 export const CLASS_STRENGTH = {
-  article: -375,
-  possessive: -250,
-  'linking word': -200,
-  'joining word': 53,
-  'light preposition': -154,
-  preposition: 22,
-  particle: 46,
-  'subject pronoun': -173,
-  'object pronoun': -156,
-  'form of be': -140,
-  'helping verb': -177,
-  'shortened word': -91,
-  'shortened word with not': 61,
-  'pointing word': -50,
-  'quantity word': 45,
-  'number word': 221,
-  'light verb': 71,
-  'light adjective': 77,
-  exclamation: -17,
-  'strong word': 242,
-  'stressed syllable': 163,
-  'stressed syllable of a little word': 62,
-  'second stress': 3,
-  'weak syllable beside the stress': -152,
-  'weak syllable apart from the stress': -188,
-  'weak syllable of a little word': -221,
+  'article': -350,
+  'possessive': -280,
+  'linking word': -150,
+  'joining word': 20,
+  'light preposition': -140,
+  'preposition': 30,
+  'particle': 100,
+  'subject pronoun': -150,
+  'object pronoun': -180,
+  'form of be': -110,
+  'helping verb': -100,
+  'shortened word': -110,
+  'shortened word with not': 60,
+  'pointing word': 20,
+  'quantity word': 120,
+  'number word': 200,
+  'light verb': 120,
+  'light adjective': 200,
+  'title': -50,
+  'exclamation': 0,
+  'strong word': 230,
+  'stressed syllable': 330,
+  'stressed syllable of a light word': 120,
+  'stressed syllable of a little word': 230,
+  'second stress': -70,
+  'weak syllable beside the stress': -230,
+  'weak syllable apart from the stress': -200,
+  'weak syllable of a light word': -330,
+  'weak syllable of a little word': -330,
 } as const;
 
 export type StrengthClass = keyof typeof CLASS_STRENGTH;
 
 /** What a place in the line adds, for little words, strong words, and syllables of longer words. */
 export const PLACE_STRENGTH = {
-  'little word, last in the line': 219,
-  'little word, before a pause': 118,
+  'little word, last in the line': 300,
+  'little word, before a pause': 140,
   'little word, first in the line': 30,
-  'strong word, last in the line': 145,
-  'strong word, before a pause': 63,
-  'strong word, before a stress': 10,
-  'strong word, first in the line': 11,
-  'stressed syllable, last word of the line': 12,
-  'stressed syllable, before a stress': -39,
-  'weak syllable, last in the line': 88,
-  'weak syllable, before a weak syllable': 20,
+  'strong word, last in the line': 250,
+  'strong word, before a pause': 120,
+  'strong word, before a stress': -110,
+  'strong word, first in the line': 80,
+  'light word, before a stress': -280,
+  'number word, before a stress': -80,
+  'stressed syllable, last word of the line': 0,
+  'stressed syllable, before a stress': -50,
+  'weak syllable, last in the line': 140,
+  'second stress, last in the line': 150,
 } as const;
 
 export type StrengthPlace = keyof typeof PLACE_STRENGTH;

@@ -6,6 +6,7 @@ import type { Reading, Syllable, Word } from '../verse.ts';
 import type { DraftReading, DraftWord } from './draft.ts';
 import {
   CLASS_STRENGTH,
+  LIGHT_LONGER_WORDS,
   LITTLE_LONGER_WORDS,
   LITTLE_WORDS,
   PLACE_STRENGTH,
@@ -77,12 +78,18 @@ function shortStrength({ line, word, index, little }: InLine): Strength {
   if (kind === 'strong word' || LOUD.has(kind)) {
     if (last) return { kind, place: 'strong word, last in the line' };
     if (word.edge > 0) return { kind, place: 'strong word, before a pause' };
-    if (stressFollows(line, index, little)) return { kind, place: 'strong word, before a stress' };
+    if (stressFollows(line, index, little)) return { kind, place: yielding(kind) };
     return { kind, place: index === 0 ? 'strong word, first in the line' : null };
   }
   if (last) return { kind, place: 'little word, last in the line' };
   if (word.edge > 0) return { kind, place: 'little word, before a pause' };
   return { kind, place: index === 0 ? 'little word, first in the line' : null };
+}
+
+/** Of two stresses side by side the first yields (the rhythm rule), a light word most of all: `go |round`. */
+function yielding(kind: StrengthClass): StrengthPlace {
+  if (kind === 'strong word') return 'strong word, before a stress';
+  return kind === 'number word' ? 'number word, before a stress' : 'light word, before a stress';
 }
 
 const LOUD: ReadonlySet<StrengthClass> = new Set([
@@ -108,11 +115,11 @@ function stressFollows(line: readonly DraftWord[], index: number, little: Little
 function longStrength({ line, word, index, reading, at, little }: InLine): Strength {
   const { syllables } = reading;
   const own = syllables[at]?.stress ?? 0;
-  const light = little.long.has(word.key);
+  const weight = little.long.get(word.key) ?? null;
   const last = index === line.length - 1;
   const final = at === syllables.length - 1;
   if (own === 2) {
-    const kind = light ? 'stressed syllable of a little word' : 'stressed syllable';
+    const kind = weight === null ? 'stressed syllable' : (`stressed syllable of a ${weight} word` as const);
     if (last) return { kind, place: 'stressed syllable, last word of the line' };
     if (final && word.edge === 0 && stressFollows(line, index, little)) {
       return { kind, place: 'stressed syllable, before a stress' };
@@ -120,19 +127,20 @@ function longStrength({ line, word, index, reading, at, little }: InLine): Stren
     return { kind, place: null };
   }
   if (own === 1)
-    return { kind: 'second stress', place: last && final ? 'weak syllable, last in the line' : null };
+    return { kind: 'second stress', place: last && final ? 'second stress, last in the line' : null };
   const beside = (syllables[at - 1]?.stress ?? 0) === 2 || (syllables[at + 1]?.stress ?? 0) === 2;
-  const kind = light
-    ? 'weak syllable of a little word'
-    : beside
-      ? 'weak syllable beside the stress'
-      : 'weak syllable apart from the stress';
+  const kind =
+    weight !== null
+      ? (`weak syllable of a ${weight} word` as const)
+      : beside
+        ? 'weak syllable beside the stress'
+        : 'weak syllable apart from the stress';
   return { kind, place: last && final ? 'weak syllable, last in the line' : null };
 }
 
 interface LittleIndex {
   readonly short: ReadonlyMap<string, LittleClass>;
-  readonly long: ReadonlySet<string>;
+  readonly long: ReadonlyMap<string, 'light' | 'little'>;
 }
 
 /** The word lists as an index. A word in two lists counts in the first. */
@@ -141,7 +149,10 @@ function littleWords(): LittleIndex {
   for (const [kind, words] of Object.entries(LITTLE_WORDS) as [LittleClass, string][]) {
     for (const word of words.split(' ')) if (!short.has(word)) short.set(word, kind);
   }
-  return { short, long: new Set(LITTLE_LONGER_WORDS.split(' ')) };
+  const long = new Map<string, 'light' | 'little'>();
+  for (const word of LIGHT_LONGER_WORDS.split(' ')) long.set(word, 'light');
+  for (const word of LITTLE_LONGER_WORDS.split(' ')) if (!long.has(word)) long.set(word, 'little');
+  return { short, long };
 }
 
 const LITTLE: LittleIndex = littleWords();

@@ -9,7 +9,7 @@ import { isAccent, isApostrophe, isDash, isDigit, isOpening, isSpace, plainLette
 /** One printed character of a word, accents included. */
 export interface TypedChar {
   readonly text: string;
-  /** Letter a to z (or `?`) it is looked up by, a digit, `'` or `-`; empty for punctuation. */
+  /** Letter a to z (or `?`) it is looked up by, a digit or a comma among digits, `'` or `-`; empty for other marks. */
   readonly letter: string;
 }
 
@@ -88,7 +88,7 @@ export function partWords(line: string, start: number, number: number): TypedWor
     if (pending.divides) {
       complain(
         pending.from,
-        place,
+        pending.from + 1,
         'A hyphen divides a word here, but no syllable of the word follows it.',
         'Write the whole word without spaces, as in Lon-|don; a hyphen that belongs to the word is doubled.',
       );
@@ -216,7 +216,9 @@ export function partWords(line: string, start: number, number: number): TypedWor
       open.end = place;
       text += char;
     } else {
-      const letter = isDigit(char) || char === '&' ? char : plainLetter(char);
+      const grouping =
+        char === ',' && /^\d,\d{3}(?!\d)/.test(chars.slice(Math.max(0, i - 1), i + 5).join(''));
+      const letter = grouping || isDigit(char) || char === '&' ? char : plainLetter(char);
       text += char;
       if (letter !== '') sing({ text: char, letter }, from);
       else if (isApostrophe(char)) attach(char, from, "'");

@@ -119,11 +119,11 @@ export interface TrainOptions {
 }
 
 export const TRAINING: TrainOptions = {
-  letterBits: 17,
+  letterBits: 18,
   stressBits: 18,
   letterRounds: 5,
   stressRounds: 5,
-  letterDrop: 0.3,
+  letterDrop: 0.2,
   stressDrop: 0.5,
 };
 
