@@ -68,6 +68,9 @@ function chargeFillers(
     if (filler === undefined) return;
     chargeOff(filler, index, sink);
     if (place === 0 && a !== null) chargeInversion(filler, a, a.edge, index, sink);
+    if (place === 1 && b !== null && filler.prominence > 0 && b.prominence > 0 && fillers.length === 2) {
+      sink('yields-to-beat', index, filler.prominence);
+    }
     if (place === fillers.length - 1 && b !== null) chargeInversion(filler, b, filler.edge, index, sink);
   });
 }
