@@ -64,7 +64,7 @@ export function buildWord(letters: string, lookUp: LookUp): Built | null {
     if (length < 3 || !letters.endsWith(ending) || !standsApart(letters, length, ending)) continue;
     for (const stem of stemForms(letters.slice(0, length), ending)) {
       const [phones] = lookUp(stem);
-      if (phones === undefined || !phones.some(isVowel)) continue;
+      if (phones === undefined || !/[aeiouy]/.test(stem) || !phones.some(isVowel)) continue;
       return { phones: join(phones, sounds), seams: seamBefore(letters, length, ending) };
     }
   }
