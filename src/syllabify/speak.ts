@@ -100,12 +100,12 @@ function findWays(speaker: Speaker, key: string): readonly Spoken[] {
   return [fromLetters(speaker, letters)];
 }
 
-/** The dictionary's sounds of a headword, less those that say its letters by name. */
+/** The dictionary's sounds of a headword, less those that say its letters by name though it has a vowel: ba, da, baa. */
 function wordSounds(speaker: Speaker, headword: string): readonly (readonly Phone[])[] {
   const known = speaker.found.get(headword);
   if (known !== undefined) return known;
   const found = pronunciationsOf(speaker.lexicon, headword).filter(
-    (phones) => headword.length < 3 || !saysLetters(headword, phones),
+    (phones) => !/[aeiouy]/.test(headword) || headword.length < 2 || !saysLetters(headword, phones),
   );
   speaker.found.set(headword, found);
   return found;
@@ -158,7 +158,7 @@ function withMerges(letters: string, way: Spoken, listed: readonly (readonly Pho
   return [way, ...short];
 }
 
-function merged(way: Spoken, merge: Merge, cost: number): Spoken {
+function merged(way: Spoken, merge: Merge, cost: number, rhyme = rhymeOf(merge.phones)): Spoken {
   const { at } = merge;
   const strong = Math.max(way.stresses[at] ?? 0, way.stresses[at + 1] ?? 0) as Stress;
   return {
@@ -167,7 +167,7 @@ function merged(way: Spoken, merge: Merge, cost: number): Spoken {
     stresses: [...way.stresses.slice(0, at), strong, ...way.stresses.slice(at + 2)],
     vowels: way.vowels.filter((_, index) => index !== at + 1),
     phones: merge.phones,
-    rhyme: rhymeOf(merge.phones),
+    rhyme,
     cost: way.cost + cost,
   };
 }
@@ -355,7 +355,7 @@ function fromLetters(speaker: Speaker, letters: string): Spoken {
     graphemes,
   };
   const strong = nuclei.findLastIndex((nucleus) => nucleus.stress > 0);
-  return {
+  const way: Spoken = {
     cuts: divide(spelled, []),
     stresses: nuclei.map((nucleus) => nucleus.stress),
     vowels: nuclei.map((nucleus) => nucleus.start),
@@ -364,6 +364,19 @@ function fromLetters(speaker: Speaker, letters: string): Spoken {
     cost: 0,
     source: 'rule',
   };
+  return withoutMuteParts(letters, way);
+}
+
+/** A guess whose every part has a vowel letter: a part without one joins the part before it, or the first the second. */
+function withoutMuteParts(letters: string, way: Spoken): Spoken {
+  const mute = [0, ...way.cuts].findIndex(
+    (start, index) => !/[aeiouy]/.test(letters.slice(start, way.cuts[index] ?? letters.length)),
+  );
+  if (mute < 0 || way.cuts.length === 0) return way;
+  return withoutMuteParts(
+    letters,
+    merged(way, { at: Math.max(0, mute - 1), cost: 0, phones: [] }, 0, way.rhyme),
+  );
 }
 
 /** A dictionary word's vowels and stress, as evidence for a word that has it as a part. */
