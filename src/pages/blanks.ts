@@ -2,7 +2,7 @@
  * What a pupil's page hides. Something hidden is hidden in every return, so that the repeated tune or line does not
  * give the answer. Decided here once; the pupil's page and the key are drawn from the same decision.
  */
-import { isReturn, placesOf, type Place } from './returns.ts';
+import { momentsOf, placesOf, type Place } from './returns.ts';
 import { seededRandom, type Random } from '../random.ts';
 import type { Song, SongNote } from '../song.ts';
 import { ticksPerBar } from '../time.ts';
@@ -38,8 +38,18 @@ interface Unit {
  * answer. `bars` and `every` choose other places; versions differ by seed.
  */
 export function fillBlanks(song: Song, wishes: HideWishes): Blanks {
+  return fillChooser(song, wishes)(wishes.seed);
+}
+
+/** As `fillBlanks` for any seed; what can be hidden is looked up once. */
+export function fillChooser(song: Song, wishes: HideWishes): (seed: number) => Blanks {
   const part = wishes.part ?? 'tones';
   const units = unitsOf(song, part).filter((unit) => isIn(unit, wishes.bars));
+  return (seed) => chooseFill(units, { ...wishes, part, seed });
+}
+
+function chooseFill(units: readonly Unit[], wishes: HideWishes & { readonly part: HiddenPart }): Blanks {
+  const { part } = wishes;
   const random = seededRandom(wishes.seed);
   const chosen =
     wishes.every !== null
@@ -57,15 +67,21 @@ export function fillBlanks(song: Song, wishes: HideWishes): Blanks {
  * `helps` more, one in six, are given by seed, so that neighbours have different pages.
  */
 export function dictationBlanks(song: Song, wishes: HideWishes, helps: boolean): Blanks {
+  return dictationChooser(song, wishes, helps)(wishes.seed);
+}
+
+/** As `dictationBlanks` for any seed; what can be hidden is looked up once. */
+export function dictationChooser(song: Song, wishes: HideWishes, helps: boolean): (seed: number) => Blanks {
   const part = wishes.part ?? 'tones';
   const all = unitsOf(song, part);
   const units = all.filter((unit) => isIn(unit, wishes.bars));
-  const random = seededRandom(wishes.seed);
-  const given = new Set<Unit | undefined>(part === 'rhythm' ? [] : [all[0]]);
-  if (helps)
-    for (const unit of shuffled(units, random).slice(0, Math.ceil(units.length / 6))) given.add(unit);
-  const chosen = units.length > 1 ? units.filter((unit) => !given.has(unit)) : units;
-  return { part, notes: new Set(chosen.flatMap((unit) => unit.notes)) };
+  return (seed) => {
+    const given = new Set<Unit | undefined>(part === 'rhythm' ? [] : [all[0]]);
+    const helping = helps ? shuffled(units, seededRandom(seed)).slice(0, Math.ceil(units.length / 6)) : [];
+    for (const unit of helping) given.add(unit);
+    const chosen = units.length > 1 ? units.filter((unit) => !given.has(unit)) : units;
+    return { part, notes: new Set(chosen.flatMap((unit) => unit.notes)) };
+  };
 }
 
 /** Every hidden word's letters, folded, to keep them from being read elsewhere: in a title, say. */
@@ -147,14 +163,19 @@ function barPieces(song: Song): readonly (readonly Place[])[] {
   return [...pieces.values()];
 }
 
-/** Pieces that return in another phrase are one: the same time after the phrase's first strong beat. */
+/** Pieces that share a moment with a return are one. Near linear: each moment joins a piece to the first that had it. */
 function joinReturns(pieces: readonly (readonly Place[])[]): readonly (readonly Place[])[] {
   const group = pieces.map((_, i) => i);
   const rootOf = (i: number): number => (group[i] === i ? i : rootOf(group[i] ?? i));
+  const firstAt = new Map<string, number>();
   pieces.forEach((piece, i) => {
-    for (let k = 0; k < i; k++) {
-      const [a, b] = [rootOf(i), rootOf(k)];
-      if (a !== b && isReturn(piece, pieces[k] ?? [])) group[Math.max(a, b)] = Math.min(a, b);
+    for (const moment of piece.flatMap(momentsOf)) {
+      const other = firstAt.get(moment);
+      if (other === undefined) firstAt.set(moment, i);
+      else {
+        const [a, b] = [rootOf(i), rootOf(other)];
+        group[Math.max(a, b)] = Math.min(a, b);
+      }
     }
   });
   const joined = new Map<number, Place[]>();

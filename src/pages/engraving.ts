@@ -3,6 +3,7 @@
  * and words become shapes of the page, system by system, so that the same writers draw them and the same tests measure
  * them. Reads what verovio writes, not any SVG.
  */
+import { outlinePoints } from './outline-bounds.ts';
 import type { FaceName } from './page.ts';
 
 /** A word of the engraving, in the engraver's units. */
@@ -25,6 +26,16 @@ export interface EngravedOutline {
   readonly scaleX: number;
   readonly scaleY: number;
   readonly stroke: number;
+  /** Where its ink lies, strokes not counted. */
+  readonly ink: EngravedBox;
+}
+
+/** Edges in the engraver's units. */
+export interface EngravedBox {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
 }
 
 /** A filled rectangle: a hyphen, or the line after a word that is held. */
@@ -79,6 +90,7 @@ const LEFT_OUT = new Set(['mNum', 'label', 'labelAbbr', 'tempo', 'pgHead', 'pgFo
  */
 export function readEngraving(svg: string): readonly EngravedSystem[] {
   const outlines = readDefinitions(svg);
+  const boxes = boxFinder();
   const systems: { shapes: EngravedShape[]; lines: number[]; left: number; right: number }[] = [];
   const frames: Frame[] = [];
   let word: Word | null = null;
@@ -112,7 +124,7 @@ export function readEngraving(svg: string): readonly EngravedSystem[] {
       word = { x, y, anchor: anchorOf(attributes), runs: [] };
     }
     if (system !== undefined && depthLeftOut === 0) {
-      const shape = outlineShape(tag, attributes, frame, outlines);
+      const shape = outlineShape(tag, attributes, frame, { outlines, boxOf: boxes });
       if (shape !== null) system.shapes.push({ ...shape, inWords: frame.inWords });
       if (tag === 'path' && frames.at(-1)?.kind === 'staff') noteStaffLine(system, attributes, frame);
     }
@@ -177,42 +189,72 @@ function wordShape({ x, y, anchor, runs }: Word): EngravedShape | null {
   return { kind: 'text', x, y, anchor, size: frame.size, face, text, inWords: frame.inWords };
 }
 
+interface Placing {
+  readonly x: number;
+  readonly y: number;
+  readonly scaleX: number;
+  readonly scaleY: number;
+}
+
+/** Boxes of outlines in their own units, each worked out once: a page of notes has few different ones. */
+function boxFinder(): (outline: string) => EngravedBox {
+  const known = new Map<string, EngravedBox>();
+  return (outline) => {
+    const found = known.get(outline);
+    if (found !== undefined) return found;
+    let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
+    for (const [x, y] of outlinePoints(outline)) {
+      left = Math.min(left, x);
+      right = Math.max(right, x);
+      top = Math.min(top, y);
+      bottom = Math.max(bottom, y);
+    }
+    const box = { left, top, right, bottom };
+    known.set(outline, box);
+    return box;
+  };
+}
+
+function placed(box: EngravedBox, { x, y, scaleX, scaleY }: Placing): EngravedBox {
+  const [a, b] = [y + box.top * scaleY, y + box.bottom * scaleY];
+  return {
+    left: x + box.left * scaleX,
+    right: x + box.right * scaleX,
+    top: Math.min(a, b),
+    bottom: Math.max(a, b),
+  };
+}
+
 function outlineShape(
   tag: string,
   attributes: string,
   frame: Frame,
-  outlines: ReadonlyMap<string, string>,
+  {
+    outlines,
+    boxOf,
+  }: { readonly outlines: ReadonlyMap<string, string>; readonly boxOf: (outline: string) => EngravedBox },
 ): EngravedOutline | EngravedRect | null {
-  const plain = { kind: 'outline', x: frame.x, y: frame.y, scaleX: 1, scaleY: 1 } as const;
+  const put = (
+    outline: string,
+    stroke: number,
+    { x, y, scaleX, scaleY }: Placing = { x: 0, y: 0, scaleX: 1, scaleY: 1 },
+  ): EngravedOutline => {
+    const place = { x: frame.x + x, y: frame.y + y, scaleX, scaleY };
+    return { kind: 'outline', outline, ...place, stroke, ink: placed(boxOf(outline), place) };
+  };
   switch (tag) {
     case 'use': {
       const name = textOf(attributes, 'xlink:href')?.slice(1) ?? '';
       const place = /translate\(([-\d.]+)[, ]+([-\d.]+)\) scale\(([-\d.]+)[, ]+([-\d.]+)\)/.exec(attributes);
       const [x, y, scaleX, scaleY] = (place?.slice(1) ?? ['0', '0', '1', '1']).map(Number);
-      const outline = outlines.get(name) ?? '';
-      return {
-        ...plain,
-        outline,
-        x: frame.x + (x ?? 0),
-        y: frame.y + (y ?? 0),
-        scaleX: scaleX ?? 1,
-        scaleY: -(scaleY ?? 1),
-        stroke: 0,
-      };
+      const placing = { x: x ?? 0, y: y ?? 0, scaleX: scaleX ?? 1, scaleY: -(scaleY ?? 1) };
+      return put(outlines.get(name) ?? '', 0, placing);
     }
     case 'path':
-      return {
-        ...plain,
-        outline: textOf(attributes, 'd') ?? '',
-        stroke: numberOf(attributes, 'stroke-width'),
-      };
+      return put(textOf(attributes, 'd') ?? '', numberOf(attributes, 'stroke-width'));
     case 'polygon': {
       const points = (textOf(attributes, 'points') ?? '').trim().split(/\s+/);
-      return {
-        ...plain,
-        outline: `M ${points.map((point) => point.replace(',', ' ')).join(' L ')} Z`,
-        stroke: 0,
-      };
+      return put(`M ${points.map((point) => point.replace(',', ' ')).join(' L ')} Z`, 0);
     }
     case 'rect':
       return {

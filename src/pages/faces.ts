@@ -46,13 +46,14 @@ export interface TextStyle {
 
 /** Measures by the given faces. Text is brought to normal form C, white space folded to single spaces. */
 export function setterOf(faces: Faces): Setter {
-  const known = new Map<string, readonly Run[]>();
+  const known = new Map<FaceName, Map<string, readonly Run[]>>();
   const runsOf = (text: string, face: FaceName): readonly Run[] => {
-    const key = `${face} ${text}`;
-    const found = known.get(key);
+    const ofFace = known.get(face) ?? new Map<string, readonly Run[]>();
+    known.set(face, ofFace);
+    const found = ofFace.get(text);
     if (found !== undefined) return found;
     const runs = splitRuns(faces, face, printable(text));
-    known.set(key, runs);
+    ofFace.set(text, runs);
     return runs;
   };
   const width = (text: string, face: FaceName, sizeMm: number): number =>

@@ -4,8 +4,8 @@
  */
 import { layBeats } from './beats-page.ts';
 import {
-  dictationBlanks,
-  fillBlanks,
+  dictationChooser,
+  fillChooser,
   hiddenWords,
   saysOneOf,
   type Blanks,
@@ -241,10 +241,12 @@ const TRIES = 200;
 function differentBlanks(song: Song, kind: 'fill' | 'dictation', options: PageOptions): readonly Blanks[] {
   const found = new Map<string, Blanks>();
   const places = new Map(song.phrases.flatMap((phrase) => phrase.notes).map((note, i) => [note, i]));
+  const choose =
+    kind === 'fill'
+      ? fillChooser(song, options.hide)
+      : dictationChooser(song, options.hide, options.versions > 1);
   for (let attempt = 0; attempt < TRIES && found.size < options.versions; attempt++) {
-    const hide = { ...options.hide, seed: options.hide.seed + 7919 * attempt };
-    const blanks =
-      kind === 'fill' ? fillBlanks(song, hide) : dictationBlanks(song, hide, options.versions > 1);
+    const blanks = choose(options.hide.seed + 7919 * attempt);
     const key = [...blanks.notes].map((note) => places.get(note)).join(' ');
     if (blanks.notes.size > 0 && !found.has(key)) found.set(key, blanks);
   }

@@ -11,27 +11,26 @@ declare module 'pdfkit' {
     readonly advanceWidth: number;
   }
 
-  interface GlyphPosition {
-    readonly xAdvance: number;
-    readonly yAdvance: number;
-    readonly xOffset: number;
-    readonly yOffset: number;
-    readonly advanceWidth: number;
-  }
-
   /** A font in use; measures in thousandths of its size. */
   interface EmbeddedFont {
+    /** What pages call it: `F1`. */
+    readonly id: string;
     readonly font: { glyphForCodePoint(codePoint: number): Glyph };
     /** From font units to thousandths. */
     readonly scale: number;
     layout: (text: string) => {
       readonly glyphs: readonly Glyph[];
-      readonly positions: readonly GlyphPosition[];
-      readonly advanceWidth: number;
+      readonly positions: readonly { readonly xAdvance: number }[];
     };
+    /** Glyphs as four hexadecimal digits each; from then on they are part of the font in the file. */
+    encode(text: string): readonly [hex: readonly string[], positions: unknown];
+    /** The font's object in the file. */
+    ref(): unknown;
   }
 
   interface Document {
+    /** The page begun last. */
+    readonly page: { readonly fonts: Record<string, unknown> };
     /** The font chosen last. */
     readonly _font: EmbeddedFont;
     readonly info: Record<string, unknown>;
@@ -45,28 +44,12 @@ declare module 'pdfkit' {
     addPage(options: { size: [number, number]; margin: number }): this;
     registerFont(name: string, source: Uint8Array): this;
     font(name: string): this;
-    fontSize(size: number): this;
     fillColor(colour: string): this;
     strokeColor(colour: string): this;
-    text(text: string, x: number, y: number, options: Record<string, unknown>): this;
-    save(): this;
-    restore(): this;
-    translate(x: number, y: number): this;
+    /** Operators for the page's content, as they stand. */
+    addContent(operators: string): this;
     scale(x: number, y: number): this;
-    rotate(degrees: number, options: { origin: [number, number] }): this;
-    moveTo(x: number, y: number): this;
-    lineTo(x: number, y: number): this;
-    rect(x: number, y: number, width: number, height: number): this;
-    ellipse(x: number, y: number, radiusX: number, radiusY: number): this;
-    path(outline: string): this;
-    fill(): this;
-    stroke(): this;
-    fillAndStroke(): this;
-    lineWidth(width: number): this;
-    lineCap(cap: 'butt' | 'round'): this;
     lineJoin(join: 'miter' | 'round'): this;
-    dash(length: number, options: { space: number }): this;
-    undash(): this;
     goTo(
       x: number,
       y: number,

@@ -5,15 +5,8 @@
 import type { Document, EmbeddedFont, StructureElement } from 'pdfkit';
 import type { Faces } from './faces.ts';
 import { escapeMarkup } from './markup.ts';
-import {
-  FACE_NAMES,
-  type FaceName,
-  type Group,
-  type GroupRole,
-  type Page,
-  type PageSet,
-  type Shape,
-} from './page.ts';
+import { FACE_NAMES, type FaceName, type Group, type GroupRole, type Page, type PageSet } from './page.ts';
+import { contentWriter, type ContentWriter, type EncodeText } from './pdf-content.ts';
 
 const POINTS_PER_MM = 72 / 25.4;
 
@@ -50,15 +43,11 @@ export async function writePdf(set: PageSet, faces: Faces): Promise<Uint8Array> 
     pdf.appendXML(metadata(set));
   };
   const whole = collect(pdf);
-  for (const name of FACE_NAMES) {
-    if (!uses(set, name)) continue;
-    pdf.registerFont(name, faces[name].bytes).font(name);
-    setPlainly(pdf._font);
-  }
+  const write = contentWriter(encoderOf(pdf, set, faces));
   const root = pdf.struct('Document', { title: set.title });
   pdf.addStructure(root);
   set.pages.forEach((page, index) => {
-    drawPage(pdf, root, page, { index, entries: set.outline.filter((entry) => entry.page === index) });
+    drawPage(pdf, root, page, { index, entries: set.outline.filter((entry) => entry.page === index), write });
   });
   root.end();
   pdf.end();
@@ -72,19 +61,33 @@ function uses(set: PageSet, name: FaceName): boolean {
 }
 
 /**
- * Letters side by side by their own widths, as the layout measured them: no kerning, no ligatures. It also spares the
- * search through the font's rules for every word, most of the time that a page takes.
+ * Gives texts as glyph numbers of the embedded fonts, and notes which fonts a page uses. Letters stand side by side by
+ * their own widths, as the layout measured them: no kerning, no ligatures.
  */
-function setPlainly(embedded: EmbeddedFont): void {
+function encoderOf(pdf: Document, set: PageSet, faces: Faces): EncodeText {
+  const fonts = new Map<FaceName, EmbeddedFont>();
+  for (const name of FACE_NAMES) {
+    if (!uses(set, name)) continue;
+    pdf.registerFont(name, faces[name].bytes).font(name);
+    fonts.set(name, setPlainly(pdf._font));
+  }
+  return (face, text) => {
+    const font = fonts.get(face);
+    if (font === undefined) throw new RangeError(`The face ${face} is not in this document.`);
+    pdf.page.fonts[font.id] ??= font.ref();
+    return { font: font.id, hex: font.encode(text)[0].join('') };
+  };
+}
+
+/** Spares the search through the font's rules for every word, most of the time that a page would take. */
+function setPlainly(embedded: EmbeddedFont): EmbeddedFont {
   const { font, scale } = embedded;
   embedded.layout = (text) => {
     const glyphs = Array.from(text, (letter) => font.glyphForCodePoint(letter.codePointAt(0) ?? 0));
-    const positions = glyphs.map(({ advanceWidth }) => {
-      const xAdvance = advanceWidth * scale;
-      return { xAdvance, yAdvance: 0, xOffset: 0, yOffset: 0, advanceWidth: xAdvance };
-    });
-    return { glyphs, positions, advanceWidth: positions.reduce((sum, { xAdvance }) => sum + xAdvance, 0) };
+    const positions = glyphs.map(({ advanceWidth }) => ({ xAdvance: advanceWidth * scale }));
+    return { glyphs, positions };
   };
+  return embedded;
 }
 
 /** Title, language and maker as XMP (ISO 16684-1), which readers that show no page go by. */
@@ -120,6 +123,7 @@ interface PlaceInSet {
   /** From 0. */
   readonly index: number;
   readonly entries: PageSet['outline'];
+  readonly write: ContentWriter;
 }
 
 function drawPage(pdf: Document, root: StructureElement, page: Page, place: PlaceInSet): void {
@@ -130,14 +134,19 @@ function drawPage(pdf: Document, root: StructureElement, page: Page, place: Plac
   const contents = page.groups.some((group) => group.role === 'contents-entry') ? pdf.struct('TOC') : null;
   if (contents !== null) root.add(contents);
   for (const group of page.groups) {
-    drawGroup(pdf, group.role === 'contents-entry' && contents !== null ? contents : root, group);
+    drawGroup(
+      pdf,
+      group.role === 'contents-entry' && contents !== null ? contents : root,
+      group,
+      place.write,
+    );
   }
   contents?.end();
 }
 
-function drawGroup(pdf: Document, parent: StructureElement, group: Group): void {
+function drawGroup(pdf: Document, parent: StructureElement, group: Group, write: ContentWriter): void {
   const draw = (): void => {
-    for (const shape of group.shapes) drawShape(pdf, shape);
+    pdf.addContent(group.shapes.map(write).join('\n'));
   };
   if (group.role === 'decoration') {
     pdf.markContent('Artifact', { type: 'Layout' });
@@ -159,49 +168,4 @@ function linkTo(pdf: Document, group: Group, page: number): void {
   const top = Math.min(...texts.map((text) => text.baselineMm - text.sizeMm));
   const bottom = Math.max(...texts.map((text) => text.baselineMm + text.sizeMm / 4));
   pdf.goTo(left, top, right - left, bottom - top, `page-${String(page + 1)}`);
-}
-
-const TEXT_OPTIONS = { lineBreak: false, baseline: 'alphabetic' };
-
-function drawShape(pdf: Document, shape: Shape): void {
-  switch (shape.kind) {
-    case 'text':
-      pdf.font(shape.face).fontSize(shape.sizeMm).text(shape.text, shape.xMm, shape.baselineMm, TEXT_OPTIONS);
-      return;
-    case 'line':
-      pdf.lineWidth(shape.strokeMm).lineCap(shape.cap);
-      dashed(pdf, shape.dashMm, () =>
-        pdf.moveTo(shape.x1Mm, shape.y1Mm).lineTo(shape.x2Mm, shape.y2Mm).stroke(),
-      );
-      return;
-    case 'ellipse':
-      pdf.save();
-      if (shape.turnDegrees !== 0) pdf.rotate(shape.turnDegrees, { origin: [shape.xMm, shape.yMm] });
-      pdf.ellipse(shape.xMm, shape.yMm, shape.radiusXMm, shape.radiusYMm);
-      paint(pdf, shape.filled, shape.strokeMm);
-      pdf.restore();
-      return;
-    case 'rect':
-      dashed(pdf, shape.dashMm, () => {
-        paint(pdf.rect(shape.xMm, shape.yMm, shape.widthMm, shape.heightMm), shape.filled, shape.strokeMm);
-      });
-      return;
-    case 'path':
-      pdf.save().translate(shape.xMm, shape.yMm).scale(shape.scaleX, shape.scaleY).path(shape.outline);
-      paint(pdf, shape.filled, shape.strokeMm / Math.abs(shape.scaleX));
-      pdf.restore();
-  }
-}
-
-function dashed(pdf: Document, dashMm: number | null, draw: () => void): void {
-  if (dashMm !== null) pdf.dash(dashMm, { space: dashMm });
-  draw();
-  if (dashMm !== null) pdf.undash();
-}
-
-function paint(pdf: Document, filled: boolean, strokeMm: number): void {
-  if (strokeMm > 0) pdf.lineWidth(strokeMm).lineCap('butt');
-  if (filled && strokeMm > 0) pdf.fillAndStroke();
-  else if (filled) pdf.fill();
-  else pdf.stroke();
 }

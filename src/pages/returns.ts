@@ -34,26 +34,21 @@ export function placesOf(song: Song): readonly Place[] {
   });
 }
 
+/** The shortest note: every length is a multiple of it. */
+const SLOT: Ticks = 120;
+
 /**
- * True when two pieces are the same moment of phrases that return: the same form letter (with or without a changed
- * ending), the same words or the same tune; or the same moment of two bars that are equal in words and tune.
+ * The moments that a place takes up, as names that its returns share: a sixteenth of a phrase that comes again (by form
+ * letter, changed ending or not, by words, or by tune), or of a bar that comes again in words and tune. A phrase has
+ * each moment once, so two places that share a name stand in different phrases or bars.
  */
-export function isReturn(a: readonly Place[], b: readonly Place[]): boolean {
-  return a.some((one) => b.some((other) => samePhraseMoment(one, other) || sameBarMoment(one, other)));
-}
-
-function samePhraseMoment(a: Place, b: Place): boolean {
-  if (a.phraseIndex === b.phraseIndex || !a.likeness.some((mark) => b.likeness.includes(mark))) return false;
-  return meet(a.at, a.note.duration, b.at, b.note.duration);
-}
-
-function sameBarMoment(a: Place, b: Place): boolean {
-  return a.bar !== null && a.bar === b.bar && meet(a.inBar, a.note.duration, b.inBar, b.note.duration);
-}
-
-/** One begins while the other sounds. */
-function meet(a: Ticks, lengthA: Ticks, b: Ticks, lengthB: Ticks): boolean {
-  return a < b + lengthB && b < a + lengthA;
+export function momentsOf(place: Place): readonly string[] {
+  const moments: string[] = [];
+  for (let tick = 0; tick < place.note.duration; tick += SLOT) {
+    for (const mark of place.likeness) moments.push(`${mark} @${String(place.at + tick)}`);
+    if (place.bar !== null) moments.push(`bar ${place.bar} @${String(place.inBar + tick)}`);
+  }
+  return moments;
 }
 
 function likenessOf(phrase: SongPhrase): readonly string[] {

@@ -124,13 +124,9 @@ function largest(
 ): RowGrid | null {
   const { most, wanted, comfort, widestMm } = aims;
   const rows = beatRows(song, most);
-  let widest: number | null = null;
-  for (let size = wanted; size >= Math.min(LEAST_MM, wanted) - 1e-9; size -= STEP_MM) {
-    if (place(song, sheet, wishes, rows, { sizeMm: size, widestMm }) !== null) {
-      widest = size;
-      break;
-    }
-  }
+  const fits = (size: number): boolean =>
+    place(song, sheet, wishes, rows, { sizeMm: size, widestMm }) !== null;
+  const widest = largestFitting(wanted, fits);
   if (widest === null) return null;
   // as few pages as comfortable words take, then as large as those pages hold
   const pagesAt = (size: number): number =>
@@ -143,6 +139,19 @@ function largest(
   let size = widest;
   while (sheet.wordSizeMm === null && size > comfort && pagesAt(size) > fewest) size -= STEP_MM;
   return place(song, sheet, wishes, rows, { sizeMm: Math.max(size, Math.min(widest, comfort)), widestMm });
+}
+
+/** The largest size, in steps down from the one wanted, that fits; smaller words fit wherever larger ones do. */
+function largestFitting(wanted: number, fits: (size: number) => boolean): number | null {
+  const least = Math.min(LEAST_MM, wanted);
+  let [low, high] = [0, Math.floor((wanted - least) / STEP_MM + 1e-9)];
+  if (!fits(wanted - high * STEP_MM)) return null;
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2);
+    if (fits(wanted - middle * STEP_MM)) high = middle;
+    else low = middle + 1;
+  }
+  return wanted - high * STEP_MM;
 }
 
 /** One bar a row and words as small as they must be, moved as far as they must. */

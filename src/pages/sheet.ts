@@ -206,10 +206,17 @@ export function flow(sheet: Sheet, head: Head, blocks: readonly Block[]): readon
 function divide(sheet: Sheet, head: Head, blocks: readonly Block[]): readonly (readonly Block[])[] {
   const room = bodyBottom(sheet) - drawHead(sheet, head).bottomMm;
   const pages: Block[][] = [[]];
+  let used = 0;
   for (const block of blocks) {
     const last = pages.at(-1) ?? [];
-    if (last.length > 0 && stackHeight([...last, block]) > room + 1e-6) pages.push([block]);
-    else last.push(block);
+    const needed = used + block.heightMm + (last.length === 0 ? 0 : block.spaceMm);
+    if (last.length > 0 && needed > room + 1e-6) {
+      pages.push([block]);
+      used = block.heightMm;
+    } else {
+      last.push(block);
+      used = needed;
+    }
   }
   return pages;
 }

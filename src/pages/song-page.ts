@@ -11,7 +11,6 @@ import {
   type EngravedText,
 } from './engraving.ts';
 import { overlap, type Box } from './faces.ts';
-import { outlinePoints } from './outline-bounds.ts';
 import type { Group, Page, PathShape, Shape } from './page.ts';
 import { bodyWidth, flow, type Block, type Head, type Sheet } from './sheet.ts';
 import { printedPitch } from './sticks-page.ts';
@@ -153,10 +152,8 @@ function wordsTouch(system: EngravedSystem, sheet: Sheet): boolean {
 function clearance(system: EngravedSystem, sheet: Sheet): number {
   const outlines = system.shapes.flatMap((shape) => {
     if (shape.kind !== 'outline' || shape.inWords) return [];
-    const points = outlinePoints(shape.outline);
-    const xs = points.map(([x]) => shape.x + x * shape.scaleX);
-    const bottom = Math.max(...points.map(([, y]) => shape.y + y * shape.scaleY)) + shape.stroke / 2;
-    return [{ left: Math.min(...xs), right: Math.max(...xs), bottom }];
+    const { left, right, bottom } = shape.ink;
+    return [{ left, right, bottom: bottom + shape.stroke / 2 }];
   });
   let lower = 0;
   for (const shape of system.shapes) {
@@ -181,10 +178,8 @@ function extent(system: EngravedSystem, lower: number): { top: number; bottom: n
       continue;
     }
     if (shape.kind === 'rect') continue;
-    for (const [, y] of outlinePoints(shape.outline)) {
-      top = Math.min(top, shape.y + y * shape.scaleY);
-      bottom = Math.max(bottom, shape.y + y * shape.scaleY);
-    }
+    top = Math.min(top, shape.ink.top);
+    bottom = Math.max(bottom, shape.ink.bottom);
   }
   return { top: top - STAFF_SPACE / 4, bottom };
 }

@@ -45,15 +45,18 @@ export function spread(items: readonly Wanted[], leftMm: number, rightMm: number
 
 /** The closest rising sequence, by least squares. */
 function pool(values: readonly number[]): readonly number[] {
-  const blocks: { sum: number; count: number }[] = [];
+  const sums: number[] = [];
+  const counts: number[] = [];
   for (const value of values) {
-    blocks.push({ sum: value, count: 1 });
-    for (;;) {
-      const [before, last] = blocks.slice(-2);
-      if (before === undefined || last === undefined || before.sum / before.count <= last.sum / last.count)
-        break;
-      blocks.splice(-2, 2, { sum: before.sum + last.sum, count: before.count + last.count });
+    let [sum, count] = [value, 1];
+    let last = sums.length - 1;
+    while (last >= 0 && (sums[last] ?? 0) / (counts[last] ?? 1) > sum / count) {
+      sum += sums.pop() ?? 0;
+      count += counts.pop() ?? 0;
+      last -= 1;
     }
+    sums.push(sum);
+    counts.push(count);
   }
-  return blocks.flatMap(({ sum, count }) => Array.from({ length: count }, () => sum / count));
+  return sums.flatMap((sum, i) => new Array<number>(counts[i] ?? 0).fill(sum / (counts[i] ?? 1)));
 }
