@@ -99,6 +99,8 @@ function printable(text: string): string {
 /** The first face that has the letter, or null. */
 function faceFor(faces: Faces, wanted: FaceName, letter: string): FaceName | null {
   const codePoint = letter.codePointAt(0) ?? 0;
+  // fonts are cut down by a table that ends there
+  if (codePoint > 0xffff) return null;
   return FALLBACKS[wanted].find((name) => faces[name].glyphOf(codePoint) !== 0) ?? null;
 }
 

@@ -7,6 +7,7 @@ import type { Faces } from './faces.ts';
 import { escapeMarkup } from './markup.ts';
 import { FACE_NAMES, type FaceName, type Group, type GroupRole, type Page, type PageSet } from './page.ts';
 import { contentWriter, type ContentWriter, type EncodeText } from './pdf-content.ts';
+import { subsetFont } from './subset-font.ts';
 
 const POINTS_PER_MM = 72 / 25.4;
 
@@ -54,10 +55,27 @@ export async function writePdf(set: PageSet, faces: Faces): Promise<Uint8Array> 
   return whole;
 }
 
-function uses(set: PageSet, name: FaceName): boolean {
-  return set.pages.some(({ groups }) =>
-    groups.some(({ shapes }) => shapes.some((shape) => shape.kind === 'text' && shape.face === name)),
-  );
+/** What the fonts are called in the file, which says where they come from. */
+const FONT_NAMES: Readonly<Record<FaceName, string>> = {
+  book: 'Tinos',
+  'book-bold': 'Tinos-Bold',
+  'book-italic': 'Tinos-Italic',
+  reader: 'Andika',
+  'reader-bold': 'Andika-Bold',
+};
+
+/** Every letter that is set in a face. */
+function lettersIn(set: PageSet, name: FaceName): string {
+  const letters = new Set<string>();
+  for (const { groups } of set.pages) {
+    for (const { shapes } of groups) {
+      for (const shape of shapes) {
+        if (shape.kind === 'text' && shape.face === name)
+          for (const letter of shape.text) letters.add(letter);
+      }
+    }
+  }
+  return [...letters].join('');
 }
 
 /**
@@ -67,8 +85,10 @@ function uses(set: PageSet, name: FaceName): boolean {
 function encoderOf(pdf: Document, set: PageSet, faces: Faces): EncodeText {
   const fonts = new Map<FaceName, EmbeddedFont>();
   for (const name of FACE_NAMES) {
-    if (!uses(set, name)) continue;
-    pdf.registerFont(name, faces[name].bytes).font(name);
+    const letters = lettersIn(set, name);
+    if (letters === '') continue;
+    // a whole font would be read through, table by table, for a few dozen letters
+    pdf.registerFont(name, subsetFont(faces[name], letters, FONT_NAMES[name])).font(name);
     fonts.set(name, setPlainly(pdf._font));
   }
   return (face, text) => {

@@ -17,9 +17,11 @@ const INSTRUCTIONS = 0x0100;
 /**
  * The font cut down to the letters of `text` (below U+10000) and what they are made of.
  *
- * Same font and same set of letters: same bytes.
+ * Same font, same set of letters and same name: same bytes.
+ *
+ * @param name what the font calls itself, in ASCII letters, digits and hyphens.
  */
-export function subsetFont(face: Typeface, text: string): Uint8Array {
+export function subsetFont(face: Typeface, text: string, name: string): Uint8Array {
   const letters = [...new Set(Array.from(text, (letter) => letter.codePointAt(0) ?? 0))]
     .filter((codePoint) => codePoint < 0x10000 && face.glyphOf(codePoint) !== 0)
     .sort((a, b) => a - b);
@@ -59,7 +61,7 @@ export function subsetFont(face: Typeface, text: string): Uint8Array {
         [26, 0],
       ]),
     ],
-    ['name', new Uint8Array([0, 0, 0, 0, 0, 6])],
+    ['name', nameTable(name)],
     ['post', new Uint8Array([0, 3, ...new Array<number>(30).fill(0)])],
   ]);
 }
@@ -107,6 +109,24 @@ function letterTable(mapped: readonly (readonly [codePoint: number, glyph: numbe
     codePoint === 0xffff ? 1 : (glyph - codePoint) & 0xffff,
   );
   return words16([...header, ...table, ...ends, 0, ...ends, ...deltas, ...segments.map(() => 0)]);
+}
+
+/** The names that readers of fonts ask for: family, style, full name and PostScript name; platform 3, English. */
+function nameTable(name: string): Uint8Array {
+  const records = [
+    [1, name],
+    [2, 'Regular'],
+    [4, name],
+    [6, name],
+  ] as const;
+  const letters = records.map(([, text]) => Array.from(text, (letter) => letter.charCodeAt(0)));
+  let offset = 0;
+  const directory = records.flatMap(([id], i) => {
+    const length = 2 * (letters[i]?.length ?? 0);
+    offset += length;
+    return [3, 1, 0x409, id, length, offset - length];
+  });
+  return words16([0, records.length, 6 + 2 * directory.length, ...directory, ...letters.flat()]);
 }
 
 function widths(face: Typeface, glyphs: readonly number[]): Uint8Array {

@@ -158,7 +158,7 @@ function fontRules(pages: readonly Page[], faces: Faces): string {
     const text = used.get(name);
     if (text === undefined) return [];
     const { weight, slope } = STYLES[name];
-    const source = `url(data:font/ttf;base64,${base64(subsetFont(faces[name], text))}) format('truetype')`;
+    const source = `url(data:font/ttf;base64,${base64(subsetFont(faces[name], text, `page-${name}`))}) format('truetype')`;
     return [
       `@font-face{font-family:'page-${name}';font-weight:${String(weight)};font-style:${slope};src:${source}}`,
     ];

@@ -12,6 +12,7 @@ declare module 'fontkit' {
   }
   export interface Font {
     readonly numGlyphs: number;
+    readonly postscriptName: string;
     glyphForCodePoint(codePoint: number): Glyph;
     hasGlyphForCodePoint(codePoint: number): boolean;
   }
