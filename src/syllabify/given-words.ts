@@ -5,7 +5,7 @@ import { failed, made } from '../problem.ts';
 import type { Outcome, Problem } from '../problem.ts';
 import type { Stress } from '../verse.ts';
 import { isApostrophe, plainLetter } from './letters.ts';
-import type { Spoken } from './speak.ts';
+import type { Spoken } from './speaker.ts';
 
 /**
  * Read the teacher's words into ways to speak, by the letters of the word alone.

@@ -4,7 +4,7 @@
 import type { GivenMark } from '../verse.ts';
 import type { DraftWord } from './draft.ts';
 import { asGiven, cutsOf, marksOf } from './given-marks.ts';
-import type { Speaker } from './speak.ts';
+import type { Speaker } from './speaker.ts';
 import { knownWord, readingOf } from './ways.ts';
 import type { KnownWord, Way } from './ways.ts';
 import type { TypedWord, TypedWords } from './words.ts';

@@ -4,7 +4,7 @@
 import type { Stress, WordSource } from '../verse.ts';
 import type { DraftReading } from './draft.ts';
 import { speak } from './speak.ts';
-import type { Speaker, Spoken } from './speak.ts';
+import type { Speaker, Spoken } from './speaker.ts';
 import type { TypedChar } from './words.ts';
 
 /** One way to sing a whole typed word, hyphens included; indexes are into its characters. */

@@ -47,14 +47,35 @@ export interface TypedWords {
 }
 
 interface OpenWord {
-  chars: TypedChar[];
-  marks: Mark[];
+  readonly chars: TypedChar[];
+  readonly marks: Mark[];
   start: number;
   end: number;
-  /** Characters up to the last letter or digit. */
+  /** Characters up to the last that is sung. */
   sung: number;
   edge: Word['edge'];
 }
+
+/** What has been read of a line so far; lives inside one call of `partWords`. */
+interface Scan {
+  readonly chars: readonly string[];
+  readonly given: boolean;
+  readonly number: number;
+  /** Index of the next character, and its place in the file as typed. */
+  next: number;
+  place: number;
+  word: OpenWord | null;
+  readonly done: OpenWord[];
+  /** Marks that wait for the word after them, such as an opening quote, and where they begin. */
+  prefix: TypedChar[];
+  prefixFrom: number;
+  /** The teacher's marks that wait for their syllable, and where they begin. */
+  pending: { divides: boolean; beat: boolean; empties: EmptySound[]; from: number };
+  text: string;
+  readonly problems: Problem[];
+}
+
+const nothingPending = (): Scan['pending'] => ({ divides: false, beat: false, empties: [], from: -1 });
 
 /**
  * Part a line into words.
@@ -63,187 +84,187 @@ interface OpenWord {
  * @param number number of the line, for problems. Problems: `bad-beat-mark`.
  */
 export function partWords(line: string, start: number, number: number): TypedWords {
-  const given = line.includes('|');
-  const chars = Array.from(line);
-  const done: OpenWord[] = [];
-  const problems: Problem[] = [];
-  let word: OpenWord | null = null;
-  let prefix: TypedChar[] = [];
-  let prefixFrom = -1;
-  let text = '';
-  let place = start;
-  let pending = { divides: false, beat: false, empties: [] as EmptySound[], from: -1 };
-
-  const complain = (from: number, to: number, message: string, hint: string): void => {
-    problems.push({
-      code: 'bad-beat-mark',
-      severity: 'error',
-      message,
-      line: number,
-      span: { start: from, end: to },
-      hint,
-    });
+  const scan: Scan = {
+    chars: Array.from(line),
+    given: line.includes('|'),
+    number,
+    next: 0,
+    place: start,
+    word: null,
+    done: [],
+    prefix: [],
+    prefixFrom: -1,
+    pending: nothingPending(),
+    text: '',
+    problems: [],
   };
-  const close = (): void => {
-    if (pending.divides) {
-      complain(
-        pending.from,
-        pending.from + 1,
-        'A hyphen divides a word here, but no syllable of the word follows it.',
-        'Write the whole word without spaces, as in Lon-|don; a hyphen that belongs to the word is doubled.',
-      );
-      pending.divides = false;
-    }
-    if (word !== null) done.push(word);
-    word = null;
-  };
-  const raise = (edge: Word['edge']): void => {
-    const target = word ?? done.at(-1);
-    if (target !== undefined && edge > target.edge) target.edge = edge;
-  };
-  const mark = (from: number): void => {
-    if (pending.from < 0) pending.from = from;
-  };
-  const sing = (char: TypedChar, from: number): void => {
-    // A letter after punctuation begins a new word: `one,two`.
-    if (
-      word !== null &&
-      word.sung < word.chars.length &&
-      word.chars.slice(word.sung).some((c) => c.letter === '')
-    )
-      close();
-    if (word === null)
-      word = {
-        chars: [...prefix],
-        marks: [],
-        start: prefix.length > 0 ? prefixFrom : from,
-        end: from,
-        sung: 0,
-        edge: 0,
-      };
-    const held = pending;
-    if (held.beat || held.divides || held.empties.length > 0) {
-      const at = word.sung === 0 ? 0 : word.chars.length;
-      word.marks.push({ at, divides: held.divides, beat: held.beat, empties: held.empties });
-      if (word.sung === 0 && held.from >= 0) word.start = Math.min(word.start, held.from);
-      pending = { divides: false, beat: false, empties: [], from: -1 };
-    }
-    prefix = [];
-    word.chars.push(char);
-    word.sung = word.chars.length;
-    word.end = from + char.text.length;
-  };
-  const attach = (char: string, from: number, letter = ''): void => {
-    if (word !== null && !isOpening(char)) {
-      word.chars.push({ text: char, letter });
-      word.end = from + char.length;
-    } else {
-      if (prefix.length === 0) prefixFrom = from;
-      prefix.push({ text: char, letter });
-    }
-  };
-
-  for (let i = 0; i < chars.length; i++) {
-    const char = chars[i] ?? '';
-    const next = chars[i + 1] ?? ' ';
-    const from = place;
-    place += char.length;
-    if (given && char === '|') {
-      const sound = emptyMark(next, chars[i + 2] ?? ' ');
-      mark(from);
-      if (sound !== null) {
-        if (pending.beat)
-          complain(
-            from - 1,
-            place + 1,
-            'Two beats are marked here, and no syllable stands between them.',
-            'Write |- for a beat on which no syllable begins.',
-          );
-        pending.empties.push(sound);
-        pending.beat = false;
-        place += next.length;
-        i++;
-      } else if (pending.beat) {
-        complain(
-          pending.from,
-          place,
-          'Two beat marks stand here with no syllable between them.',
-          'Write | once before the syllable, or |- for an empty beat.',
-        );
-      } else pending.beat = true;
-    } else if (isSpace(char)) {
-      close();
-      prefix = [];
-      pending.from = pending.beat || pending.empties.length > 0 ? pending.from : -1;
-      if (text !== '' && !text.endsWith(' ')) text += ' ';
-    } else if (char === '-' || char === '‐' || char === '‑') {
-      let count = 1;
-      while ((chars[i + count] ?? '') === '-') count++;
-      const after = chars[i + count] ?? ' ';
-      const inside =
-        (word !== null || pending.empties.length > 0) && (isSung(after) || (given && after === '|'));
-      i += count - 1;
-      place += count - 1;
-      const real = given ? 2 : 1;
-      if (given && inside && count === 1) {
-        mark(from);
-        pending.divides = true;
-      } else if (inside && count === real && word !== null) {
-        (word as OpenWord).chars.push({ text: '-', letter: '-' });
-        (word as OpenWord).sung = (word as OpenWord).chars.length;
-        text += '-';
-      } else {
-        if (given && count === 1 && word !== null) {
-          mark(from);
-          pending.divides = true;
-          continue;
-        }
-        const dash = '-'.repeat(count);
-        text += dash;
-        if (count > 1 || word === null) raise(2);
-        if (word !== null) attach(dash, from);
-        if (count > 1) close();
-      }
-    } else if (isDash(char)) {
-      text += char;
-      raise(2);
-      if (word !== null) attach(char, from);
-      close();
-    } else if (isAccent(char) && word !== null) {
-      const open: OpenWord = word;
-      const last = open.chars.pop();
-      open.chars.push({ text: (last?.text ?? '') + char, letter: last?.letter ?? '' });
-      open.end = place;
-      text += char;
-    } else {
-      const grouping =
-        char === ',' && /^\d,\d{3}(?!\d)/.test(chars.slice(Math.max(0, i - 1), i + 5).join(''));
-      const letter = grouping || isDigit(char) || char === '&' ? char : plainLetter(char);
-      text += char;
-      if (letter !== '') sing({ text: char, letter }, from);
-      else if (isApostrophe(char)) attach(char, from, "'");
-      else {
-        attach(char, from);
-        if ('.!?:;…'.includes(char)) raise(2);
-        else if (',()[]/'.includes(char)) raise(1);
-      }
-    }
+  while (scan.next < scan.chars.length) readChar(scan);
+  closeWord(scan);
+  const { pending, given, problems } = scan;
+  if (pending.beat) {
+    complain(scan, pending.from, 'A beat is marked here, but no syllable follows it.', EMPTY_HINT);
   }
-  close();
-  if (pending.beat)
-    complain(
-      pending.from,
-      place,
-      'A beat is marked here, but no syllable follows it.',
-      'Write |- for a beat on which no syllable begins.',
-    );
-  const words = done.map((open) => ({
-    chars: open.chars,
-    span: { start: open.start, end: open.end },
-    edge: open.edge,
-    marks: open.marks,
+  const words = scan.done.map(({ chars, start: from, end, edge, marks }) => ({
+    chars,
+    span: { start: from, end },
+    edge,
+    marks,
   }));
-  return { words, text: text.trim(), given, trailing: pending.empties, problems };
+  return { words, text: scan.text.trim(), given, trailing: pending.empties, problems };
+}
+
+const EMPTY_HINT = 'Write |- for a beat on which no syllable begins.';
+
+function complain(scan: Scan, from: number, message: string, hint: string, to: number = scan.place): void {
+  const span = { start: from, end: to };
+  scan.problems.push({ code: 'bad-beat-mark', severity: 'error', message, line: scan.number, span, hint });
+}
+
+/** Read one character, with those that make one mark with it. */
+function readChar(scan: Scan): void {
+  const char = scan.chars[scan.next] ?? '';
+  const from = scan.place;
+  scan.next++;
+  scan.place += char.length;
+  if (scan.given && char === '|') readBar(scan, from);
+  else if (isSpace(char)) readSpace(scan);
+  else if (char === '-' || char === '‐' || char === '‑') readHyphens(scan, from);
+  else {
+    scan.text += char;
+    if (isDash(char)) readDash(scan, char, from);
+    else if (isAccent(char) && scan.word !== null) addAccent(scan, scan.word, char);
+    else readOther(scan, char, from);
+  }
+}
+
+function readBar(scan: Scan, from: number): void {
+  const { pending } = scan;
+  const next = scan.chars[scan.next] ?? ' ';
+  const sound = emptyMark(next, scan.chars[scan.next + 1] ?? ' ');
+  if (pending.beat) {
+    const message = 'Two beats are marked here, and no syllable stands between them.';
+    complain(scan, pending.from, message, 'Write | once before the syllable, or |- for an empty beat.');
+  }
+  if (pending.from < 0) pending.from = from;
+  pending.beat = sound === null;
+  if (sound === null) return;
+  pending.empties.push(sound);
+  scan.next++;
+  scan.place += next.length;
+}
+
+function readSpace(scan: Scan): void {
+  closeWord(scan);
+  scan.prefix = [];
+  if (scan.text !== '' && !scan.text.endsWith(' ')) scan.text += ' ';
+}
+
+/** One hyphen or more: a division, a hyphen of the word, or a dash. */
+function readHyphens(scan: Scan, from: number): void {
+  const { chars, given, pending, word } = scan;
+  let count = 1;
+  for (; chars[scan.next] === '-'; scan.next++, scan.place++) count++;
+  const after = chars[scan.next] ?? ' ';
+  const goesOn = isSung(after) || (given && after === '|');
+  if (given && count === 1 && (word !== null || (pending.empties.length > 0 && goesOn))) {
+    pending.divides = true;
+    if (pending.from < 0) pending.from = from;
+  } else if (goesOn && word !== null && count === (given ? 2 : 1)) {
+    word.chars.push({ text: '-', letter: '-' });
+    word.sung = word.chars.length;
+    scan.text += '-';
+  } else {
+    const dash = '-'.repeat(count);
+    scan.text += dash;
+    if (count > 1 || word === null) raiseEdge(scan, 2);
+    if (word !== null) attach(scan, dash, from, '');
+    if (count > 1) closeWord(scan);
+  }
+}
+
+function readDash(scan: Scan, char: string, from: number): void {
+  raiseEdge(scan, 2);
+  if (scan.word !== null) attach(scan, char, from, '');
+  closeWord(scan);
+}
+
+function addAccent(scan: Scan, word: OpenWord, char: string): void {
+  const last = word.chars.pop();
+  word.chars.push({ text: (last?.text ?? '') + char, letter: last?.letter ?? '' });
+  word.end = scan.place;
+}
+
+function readOther(scan: Scan, char: string, from: number): void {
+  const letter = char === '&' || isDigit(char) || groupsDigits(scan, char) ? char : plainLetter(char);
+  if (letter !== '') {
+    sing(scan, { text: char, letter }, from);
+    return;
+  }
+  attach(scan, char, from, isApostrophe(char) ? "'" : '');
+  if ('.!?:;…'.includes(char)) raiseEdge(scan, 2);
+  else if (',()[]/'.includes(char)) raiseEdge(scan, 1);
+}
+
+/** Whether a comma stands between the thousands of a number: `1,000`. */
+function groupsDigits(scan: Scan, char: string): boolean {
+  if (char !== ',') return false;
+  return /^\d,\d{3}(?!\d)/.test(scan.chars.slice(Math.max(0, scan.next - 2), scan.next + 4).join(''));
+}
+
+/** Put a sung character to its word, with the marks that waited for it. */
+function sing(scan: Scan, char: TypedChar, from: number): void {
+  // A letter after punctuation begins a new word: `one,two`.
+  const before = scan.word;
+  if (before?.chars.slice(before.sung).some(({ letter }) => letter === '') === true) closeWord(scan);
+  const word: OpenWord = scan.word ?? {
+    chars: scan.prefix,
+    marks: [],
+    start: scan.prefix.length > 0 ? scan.prefixFrom : from,
+    end: from,
+    sung: 0,
+    edge: 0,
+  };
+  const { divides, beat, empties, from: markedFrom } = scan.pending;
+  if (divides || beat || empties.length > 0) {
+    const first = word.sung === 0;
+    word.marks.push({ at: first ? 0 : word.chars.length, divides, beat, empties });
+    if (first) word.start = Math.min(word.start, markedFrom);
+    scan.pending = nothingPending();
+  }
+  scan.word = word;
+  scan.prefix = [];
+  word.chars.push(char);
+  word.sung = word.chars.length;
+  word.end = from + char.text.length;
+}
+
+/** Put punctuation to the word before it, or keep it for the word after it. */
+function attach(scan: Scan, text: string, from: number, letter: string): void {
+  if (scan.word !== null && !isOpening(text)) {
+    scan.word.chars.push({ text, letter });
+    scan.word.end = from + text.length;
+    return;
+  }
+  if (scan.prefix.length === 0) scan.prefixFrom = from;
+  scan.prefix.push({ text, letter });
+}
+
+function raiseEdge(scan: Scan, edge: Word['edge']): void {
+  const word = scan.word ?? scan.done.at(-1);
+  if (word !== undefined && edge > word.edge) word.edge = edge;
+}
+
+function closeWord(scan: Scan): void {
+  const { pending } = scan;
+  if (pending.divides) {
+    const message = 'A hyphen divides a word here, but no syllable of the word follows it.';
+    const hint =
+      'Write the whole word without spaces, as in Lon-|don; a hyphen that belongs to the word is doubled.';
+    complain(scan, pending.from, message, hint, pending.from + 1);
+    pending.divides = false;
+  }
+  if (scan.word !== null) scan.done.push(scan.word);
+  scan.word = null;
 }
 
 /** What `|` and the two characters after it say, when they mark a beat without a syllable. */
