@@ -91,21 +91,15 @@ export function engraverInput(musicXml: string, options: { readonly letters: boo
 
 /** A bar's contents, divided where a phrase begins inside it; beams that would cross are divided too. */
 function partsAtPhrases(body: string): readonly Part[] {
-  const mark = /(?=<grouping type="start"[^>]*member-of="phrase")/;
-  const [head = '', ...phrases] = body.split(mark);
-  const holdsNotes = head.includes('<note');
-  if (!holdsNotes) {
-    const [firstPhrase, ...others] = phrases;
-    if (firstPhrase === undefined) return [{ text: head, startsPhrase: false }];
-    return withoutCrossing([
-      { text: head + firstPhrase, startsPhrase: true },
-      ...others.map((text) => ({ text, startsPhrase: true })),
-    ]);
-  }
-  return withoutCrossing([
-    { text: head, startsPhrase: false },
-    ...phrases.map((text) => ({ text, startsPhrase: true })),
-  ]);
+  const parts = body.split(/(?=<grouping type="start"[^>]*member-of="phrase")/).map((text): Part => ({
+    text,
+    startsPhrase: text.startsWith('<grouping'),
+  }));
+  const [head, next, ...others] = parts;
+  // clef, key and metre go with the phrase that they stand before
+  const joins =
+    head !== undefined && next !== undefined && !head.startsPhrase && !head.text.includes('<note');
+  return withoutCrossing(joins ? [{ ...next, text: head.text + next.text }, ...others] : parts);
 }
 
 interface Part {

@@ -96,7 +96,8 @@ export interface MadePages {
 /**
  * Make all pages asked for.
  *
- * One song gives a file for each kind of page; several give one booklet with contents, called `booklet`. Pages to fill
+ * One song gives a file for each kind of page; several give one booklet with contents, called `booklet`, in which the
+ * rungs of a rhyme share their beats and words pages. Pages to fill
  * in always have files of their own, one for each sheet, and one for the key, so that no answer stands in a file that
  * goes to pupils.
  *
@@ -167,6 +168,12 @@ async function chapterOf(each: PageSong, kinds: readonly PageKind[], workshop: W
       const { writeMusicXml } = tools;
       const engraver = await tools.engraver();
       pages.push(...laySong(song, sheet, title, { engraver, writeMusicXml, letters: options.letters }));
+    } else if (
+      (kind === 'beats' || kind === 'words') &&
+      family.some((other) => isEarlierTwin(other, each, songs))
+    ) {
+      // these pages know no tones: one serves all rungs of the rhyme
+      continue;
     } else if (kind === 'sticks') pages.push(...laySticks(song, sheet, title));
     else if (kind === 'beats') pages.push(...layBeats(song, sheet, title));
     else if (kind === 'ladder') pages.push(...layLadder(song, sheet, title, { staff: options.staff }));
@@ -183,6 +190,18 @@ async function chapterOf(each: PageSong, kinds: readonly PageKind[], workshop: W
   }
   const remark = songs.some((other) => other !== each && other.song.title === song.title) ? song.rung : null;
   return { title, remark, source: each.source, pages };
+}
+
+/** True for a song that comes before and has the same words on the same beats. */
+function isEarlierTwin(other: PageSong, each: PageSong, songs: readonly PageSong[]): boolean {
+  return songs.indexOf(other) < songs.indexOf(each) && wordsOnBeats(other.song) === wordsOnBeats(each.song);
+}
+
+function wordsOnBeats({ title, upbeatTicks, metre, phrases }: Song): string {
+  const words = phrases.map(({ notes }) =>
+    notes.flatMap(({ onset, syllable }) => (syllable === null ? [] : [`${String(onset)} ${syllable.text}`])),
+  );
+  return JSON.stringify([title, upbeatTicks, metre, words]);
 }
 
 interface FillWorkshop {
