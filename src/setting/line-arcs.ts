@@ -5,31 +5,37 @@
 import {
   chargePlace,
   chargeStart,
+  chargeStress,
   chargeStretch,
   chargeStretched,
   chargeTail,
   EMPTY_INSIDE_MAX,
   FILLERS_MAX,
   isStretched,
+  patternOf,
   type Stretch,
 } from './line-costs.ts';
 import type { LineLattice } from './line-lattice.ts';
 import { nodeAt } from './line-marks.ts';
-import { totalOf, type Weights } from './placement-rules.ts';
+import { costOf, type Sink, type Weights } from './placement-rules.ts';
+
+/** What a piece costs in each beat class asked for, in their order. */
+export type Costs = readonly number[];
 
 /** The upbeat and the syllable on the first beat. */
 export interface StartArc {
   readonly fillers: readonly number[];
   readonly to: number;
-  readonly cost: number;
+  readonly costs: Costs;
 }
 
 /** From one filled beat to the next. */
 export interface StepArc extends Stretch {
   /** Beats between on which nothing begins. */
   readonly empty: number;
-  /** By the beat of four that `to` stands on. */
-  readonly costs: readonly number[];
+  readonly costs: Costs;
+  /** Which row of `LineArcs.places` it pays besides. */
+  readonly pattern: number;
   /** Only as the line's last stretch, as part of a tail: neighbours see it. */
   readonly stretched: boolean;
 }
@@ -38,7 +44,7 @@ export interface StepArc extends Stretch {
 export interface TailArc {
   readonly from: number;
   readonly fillers: readonly number[];
-  readonly cost: number;
+  readonly costs: Costs;
   /** A stretched ending: the last syllable on the next beat. */
   readonly stretch: StepArc | null;
 }
@@ -48,67 +54,124 @@ export interface LineArcs {
   /** For each node, those that leave it. */
   readonly steps: readonly (readonly StepArc[])[];
   readonly tails: readonly TailArc[];
+  /** For each beat class, at `pattern * 4 + beat % 4`: what a step pays for the beat that it arrives on. */
+  readonly places: readonly Int32Array[];
+  /** For each beat class, at `node * 4 + beat % 4`: what a syllable pays for being strong on this beat. */
+  readonly stresses: readonly Int32Array[];
 }
 
-/** Every piece of the line, at these weights. */
-export function arcsOf(lattice: LineLattice, weights: Weights): LineArcs {
+/** What a step costs in a beat class (by its index) when it arrives on this beat, counted from 0. */
+export function stepCost(arcs: LineArcs, step: StepArc, which: number, beat: number): number {
+  const place = beat & 3;
+  return (
+    (step.costs[which] ?? 0) +
+    (arcs.places[which]?.[step.pattern * 4 + place] ?? 0) +
+    (arcs.stresses[which]?.[step.to * 4 + place] ?? 0)
+  );
+}
+
+/** Every piece of the line, at the weights of each beat class. */
+export function arcsOf(lattice: LineLattice, weights: readonly Weights[]): LineArcs {
+  const tally = tallyOf(weights);
   const starts = runs(lattice, lattice.first).map(({ fillers, to }) => ({
     fillers,
     to,
-    cost: totalOf(weights, (sink) => {
+    costs: tally((sink) => {
       chargeStart(lattice, fillers, to, sink);
     }),
   }));
-  const steps = lattice.nodes.map((node, from) =>
-    runs(lattice, node.next).flatMap(({ fillers, to }) => stepsOf(lattice, { from, fillers, to }, weights)),
-  );
-  const tails = lattice.nodes.flatMap((_, from) => tailsOf(lattice, from, steps[from] ?? [], weights));
-  return { starts, steps, tails };
+  const steps = lattice.nodes.map((node, from) => {
+    const own: StepArc[] = [];
+    for (const { fillers, to } of runs(lattice, node.next)) {
+      for (let empty = 0; empty <= EMPTY_INSIDE_MAX; empty++)
+        own.push(stepOf(lattice, { from, fillers, to }, empty, tally));
+    }
+    return own;
+  });
+  const tails = lattice.nodes.flatMap((_, from) => tailsOf(lattice, from, steps[from] ?? [], tally));
+  return {
+    starts,
+    steps,
+    tails,
+    places: byBeat(PATTERNS, weights, (pattern, beat, sink) => {
+      chargePlace(pattern, beat, sink);
+    }),
+    stresses: byBeat(lattice.nodes.length, weights, (node, beat, sink) => {
+      chargeStress(lattice, node, beat, sink);
+    }),
+  };
 }
 
-function stepsOf(lattice: LineLattice, stretch: Stretch, weights: Weights): readonly StepArc[] {
-  return Array.from({ length: EMPTY_INSIDE_MAX + 1 }, (_, empty): StepArc => {
-    const cost = totalOf(weights, (sink) => {
-      chargeStretch(lattice, stretch, empty, sink);
-    });
-    const costs = [0, 1, 2, 3].map(
-      (beat) =>
-        cost +
-        totalOf(weights, (sink) => {
-          chargePlace(lattice, stretch, empty, beat, sink);
-        }),
-    );
-    const tight = empty === 0 && stretch.fillers.length === 0;
-    const stretched = tight && isStretched(nodeAt(lattice, stretch.from), nodeAt(lattice, stretch.to));
-    return { ...stretch, empty, costs, stretched };
+/** Patterns of a stretch that its place can charge: see `patternOf`. */
+const PATTERNS = 4;
+
+function byBeat(
+  rows: number,
+  weights: readonly Weights[],
+  charge: (row: number, beat: number, sink: Sink) => void,
+): readonly Int32Array[] {
+  return weights.map((own) => {
+    const costs = new Int32Array(rows * 4);
+    for (let at = 0; at < costs.length; at++) {
+      charge(at >> 2, at & 3, (rule, _node, amount) => {
+        costs[at] = (costs[at] ?? 0) + costOf(own, rule, amount);
+      });
+    }
+    return costs;
   });
+}
+
+type Tally = (charge: (sink: Sink) => void) => Costs;
+
+/** Adds up charges at the weights of every beat class at once. */
+function tallyOf(weights: readonly Weights[]): Tally {
+  let sums: number[] = [];
+  const sink: Sink = (rule, _node, amount) => {
+    for (let which = 0; which < weights.length; which++) {
+      const own = weights[which];
+      if (own !== undefined) sums[which] = (sums[which] ?? 0) + costOf(own, rule, amount);
+    }
+  };
+  return (charge) => {
+    sums = weights.map(() => 0);
+    charge(sink);
+    return sums;
+  };
+}
+
+function stepOf(lattice: LineLattice, stretch: Stretch, empty: number, tally: Tally): StepArc {
+  const { from, fillers, to } = stretch;
+  const costs = tally((sink) => {
+    chargeStretch(lattice, stretch, empty, sink);
+  });
+  const tight = empty === 0 && fillers.length === 0;
+  const stretched = tight && isStretched(nodeAt(lattice, from), nodeAt(lattice, to));
+  return { from, fillers, to, empty, costs, pattern: patternOf(fillers.length, empty), stretched };
 }
 
 function tailsOf(
   lattice: LineLattice,
   from: number,
   steps: readonly StepArc[],
-  weights: Weights,
+  tally: Tally,
 ): readonly TailArc[] {
-  const plain = endings(lattice, nodeAt(lattice, from).next, []).map((fillers): TailArc => ({
+  const tails = endings(lattice, nodeAt(lattice, from).next, []).map((fillers): TailArc => ({
     from,
     fillers,
     stretch: null,
-    cost: totalOf(weights, (sink) => {
+    costs: tally((sink) => {
       chargeTail(lattice, from, fillers, sink);
     }),
   }));
-  const stretched = steps.filter((step) => step.stretched);
-  const late = stretched.map((stretch): TailArc => ({
-    from,
-    fillers: [],
-    stretch,
-    cost: totalOf(weights, (sink) => {
+  for (const stretch of steps) {
+    if (!stretch.stretched) continue;
+    const costs = tally((sink) => {
       chargeStretched(lattice, from, stretch.to, sink);
       chargeTail(lattice, stretch.to, [], sink);
-    }),
-  }));
-  return [...plain, ...late];
+    });
+    tails.push({ from, fillers: [], stretch, costs });
+  }
+  return tails;
 }
 
 /** Runs of up to `FILLERS_MAX` syllables and the syllable after them, over every reading. */
@@ -132,7 +195,7 @@ function endings(
   lattice: LineLattice,
   nexts: readonly number[],
   tail: readonly number[],
-): readonly (readonly number[])[] {
+): (readonly number[])[] {
   if (nexts.length === 0) return [tail];
   if (tail.length === FILLERS_MAX) return [];
   return nexts.flatMap((node) => endings(lattice, nodeAt(lattice, node).next, [...tail, node]));

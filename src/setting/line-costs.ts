@@ -119,26 +119,35 @@ function chargeEmpty(
 }
 
 /**
- * Charges what depends on which beat of four the stretch ends on (`beat`, from 0, where `to` stands). Beats 1 and 3
- * are strong and the fourth closes the phrase; time is spread so that beats fill towards the line's end.
+ * Charges a strong syllable for the beat of four that it stands on (`beat`, from 0): beats 1 and 3 are strong and the
+ * fourth closes the phrase.
  */
-export function chargePlace(
-  { nodes }: LineLattice,
-  { fillers, to }: Stretch,
-  empty: number,
-  beat: number,
-  sink: Sink,
-): void {
-  const strength = nodes[to]?.prominence ?? 0;
-  if (strength > 0 && beat % 4 === 1) sink('strong-on-second-beat', to, strength);
-  if (strength > 0 && beat % 4 === 3) sink('strong-on-fourth-beat', to, strength);
-  const before = (beat + 3) % 4;
-  if (empty > 0)
-    sink(before === 3 ? 'empty-fourth-beat' : before === 2 ? 'empty-third-beat' : 'empty-early-beat', to);
-  else if (fillers.length === 0) sink(BARE[before] ?? 'bare-first-beat', to);
-  else if (fillers.length > 1 && before > 1) sink('full-late-beat', to);
+export function chargeStress({ nodes }: LineLattice, index: number, beat: number, sink: Sink): void {
+  const strength = nodes[index]?.prominence ?? 0;
+  if (strength <= 0) return;
+  if (beat % 4 === 1) sink('strong-on-second-beat', index, strength);
+  if (beat % 4 === 3) sink('strong-on-fourth-beat', index, strength);
 }
 
+/** What a stretch looks like to the place it stands in: an empty beat, none off the beat, one, or more. */
+export type Pattern = number;
+
+export function patternOf(fillers: number, empty: number): Pattern {
+  return empty > 0 ? 0 : Math.min(fillers, 2) + 1;
+}
+
+/**
+ * Charges a stretch of this pattern that arrives on this beat of four, from 0: time is spread so that the beats fill
+ * towards the line's end, and the fourth beat is the one to leave empty.
+ */
+export function chargePlace(pattern: Pattern, beat: number, sink: Sink): void {
+  const before = (beat + 3) % 4;
+  if (pattern === 0) sink(EMPTY[before] ?? 'empty-early-beat', -1);
+  else if (pattern === 1) sink(BARE[before] ?? 'bare-first-beat', -1);
+  else if (pattern === 3 && before > 1) sink('full-late-beat', -1);
+}
+
+const EMPTY = ['empty-early-beat', 'empty-early-beat', 'empty-third-beat', 'empty-fourth-beat'] as const;
 const BARE = ['bare-first-beat', 'bare-second-beat', 'bare-third-beat', 'bare-fourth-beat'] as const;
 
 /** Charges the line's upbeat and its first beat, on node `to`. */

@@ -7,10 +7,12 @@ import {
   chargeLength,
   chargePlace,
   chargeStart,
+  chargeStress,
   chargeStretch,
   chargeStretched,
   chargeTail,
   isStretched,
+  patternOf,
   type Stretch,
 } from './line-costs.ts';
 import type { LineLattice, Node } from './line-lattice.ts';
@@ -76,7 +78,8 @@ export function chargeMarks(lattice: LineLattice, marks: readonly Mark[], sink: 
       ) {
         chargeStretched(lattice, from, mark.node, sink);
       }
-      chargePlace(lattice, stretch, empty, beat, sink);
+      chargePlace(patternOf(fillers.length, empty), beat, sink);
+      chargeStress(lattice, mark.node, beat, sink);
     }
     from = mark.node;
     fillers = [];

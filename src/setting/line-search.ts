@@ -2,24 +2,19 @@
  * The best placements of one line, one for each shape that its neighbours could see. Exact dynamic programming over
  * (syllables in the upbeat, beat, syllable on that beat): a stretch pays only for its own syllables and its beat.
  */
-import { arcsOf, type LineArcs, type StepArc, type TailArc } from './line-arcs.ts';
+import { stepCost, type LineArcs, type StepArc, type TailArc } from './line-arcs.ts';
 import { FILLERS_MAX } from './line-costs.ts';
 import type { LineLattice } from './line-lattice.ts';
 import { stretchMarks, type Mark } from './line-marks.ts';
-import type { Weights } from './placement-rules.ts';
 
 /** A placement of one line without its empty end, and what it costs. */
 export interface LinePath {
   readonly upbeat: number;
   /** Index of the last filled beat. */
   readonly lastBeat: number;
-  readonly tail: number;
-  readonly stretched: boolean;
+  /** The syllables after that beat, or the stretched ending on it. */
+  readonly tail: TailArc;
   readonly cost: number;
-  /** The marks up to the last syllable. */
-  readonly marks: () => readonly Mark[];
-  /** The next best placement with the same shape, or null. */
-  readonly second: () => { readonly cost: number; readonly marks: readonly Mark[] } | null;
 }
 
 const NONE = 0x3fffffff;
@@ -28,38 +23,57 @@ const UPBEATS = FILLERS_MAX + 1;
 const STRETCHED = FILLERS_MAX + 1;
 const KINDS = STRETCHED + 1;
 
-/** Every shape that the line can take, each by its cheapest path. O(syllables x beats) for a stated filler limit. */
-export function searchLine(lattice: LineLattice, weights: Weights): readonly LinePath[] {
-  const arcs = arcsOf(lattice, weights);
-  const table = forward(arcs);
-  const { beatsMax, at, costs } = table;
-  const cheapest = new Map<
-    number,
-    { readonly cost: number; readonly beat: number; readonly tail: TailArc }
-  >();
-  for (const tail of arcs.tails) {
+/**
+ * Every shape that the line can take in a beat class (by its index in the arcs' costs), each by its cheapest path.
+ * O(syllables x beats) for a stated filler limit.
+ */
+export function searchLine(lattice: LineLattice, arcs: LineArcs, which: number): LineSearch {
+  const table = forward(arcs, which);
+  const search = { lattice, arcs, which, table };
+  const { beatsMax, size, costs } = table;
+  const cheapest = new Int32Array((beatsMax + 1) * UPBEATS * KINDS).fill(NONE);
+  const by = new Int16Array(cheapest.length);
+  for (let index = 0; index < arcs.tails.length; index++) {
+    const tail = arcs.tails[index];
+    if (tail === undefined) continue;
     for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
       for (let beat = 0; beat < beatsMax; beat++) {
-        const so = costs[at(upbeat, beat, tail.from)] ?? NONE;
+        const so = costs[(upbeat * beatsMax + beat) * size + tail.from] ?? NONE;
         if (so === NONE) continue;
-        const cost = so + tailCost(tail, beat);
+        const cost = so + tailCost(search, tail, beat);
         const key = (lastBeatOf(tail, beat) * UPBEATS + upbeat) * KINDS + kindOf(tail);
-        if (cost < (cheapest.get(key)?.cost ?? NONE)) cheapest.set(key, { cost, beat, tail });
+        if (cost >= (cheapest[key] ?? NONE)) continue;
+        cheapest[key] = cost;
+        by[key] = index;
       }
     }
   }
-  return [...cheapest].map(([key, { cost, beat, tail }]): LinePath => {
+  const paths: LinePath[] = [];
+  for (let key = 0; key < cheapest.length; key++) {
+    const tail = arcs.tails[by[key] ?? 0];
+    const cost = cheapest[key] ?? NONE;
+    if (cost === NONE || tail === undefined) continue;
     const upbeat = Math.floor(key / KINDS) % UPBEATS;
-    return {
-      upbeat,
-      lastBeat: lastBeatOf(tail, beat),
-      tail: tail.fillers.length,
-      stretched: tail.stretch !== null,
-      cost,
-      marks: () => marksOf(lattice, trace(arcs, table, upbeat, beat, tail)),
-      second: () => secondBest(lattice, arcs, table, trace(arcs, table, upbeat, beat, tail)),
-    };
-  });
+    paths.push({ upbeat, lastBeat: Math.floor(key / KINDS / UPBEATS), tail, cost });
+  }
+  return { ...search, paths };
+}
+
+/** The marks of a path, up to its last syllable. */
+export function pathMarks(search: LineSearch, path: LinePath): readonly Mark[] {
+  return marksOf(search.lattice, trace(search, path.upbeat, beatBeforeTail(path), path.tail));
+}
+
+/** The next best placement with the shape of a path, or null. */
+export function secondPath(
+  search: LineSearch,
+  path: LinePath,
+): { readonly cost: number; readonly marks: readonly Mark[] } | null {
+  return secondBest(search, trace(search, path.upbeat, beatBeforeTail(path), path.tail));
+}
+
+function beatBeforeTail({ lastBeat, tail }: LinePath): number {
+  return tail.stretch === null ? lastBeat : lastBeat - 1;
 }
 
 function kindOf(tail: TailArc): number {
@@ -71,32 +85,45 @@ function lastBeatOf(tail: TailArc, beat: number): number {
 }
 
 /** What leaving the line from this beat costs. */
-function tailCost(tail: TailArc, beat: number): number {
-  return tail.cost + (tail.stretch?.costs[(beat + 1) % 4] ?? 0);
+function tailCost({ arcs, which }: Search, tail: TailArc, beat: number): number {
+  const stretch = tail.stretch === null ? 0 : stepCost(arcs, tail.stretch, which, beat + 1);
+  return (tail.costs[which] ?? 0) + stretch;
 }
 
+/** A line's search in one beat class, and the cheapest path of every shape. */
+export interface LineSearch extends Search {
+  readonly paths: readonly LinePath[];
+}
+
+interface Search {
+  readonly lattice: LineLattice;
+  readonly arcs: LineArcs;
+  readonly which: number;
+  readonly table: Forward;
+}
+
+/** At `(upbeat * beatsMax + beat) * size + node`: the cheapest way to this node on this beat. */
 interface Forward {
   readonly size: number;
   readonly beatsMax: number;
-  readonly at: (upbeat: number, beat: number, node: number) => number;
-  /** Cheapest way to each (upbeat, beat, node on it). */
   readonly costs: Int32Array;
   /** The step by which it was reached, as an index into the steps of `fromNode`; -1 at the line's first beat. */
   readonly fromNode: Int16Array;
   readonly fromStep: Int16Array;
 }
 
-function forward(arcs: LineArcs): Forward {
+function forward(arcs: LineArcs, which: number): Forward {
   const size = arcs.steps.length;
   const beatsMax = Math.max(4, size + 2);
-  const at = (upbeat: number, beat: number, node: number): number => (upbeat * beatsMax + beat) * size + node;
-  const costs = new Int32Array(UPBEATS * beatsMax * size).fill(NONE);
+  const rows = UPBEATS * beatsMax;
+  const costs = new Int32Array(rows * size).fill(NONE);
   const fromNode = new Int16Array(costs.length).fill(-1);
   const fromStep = new Int16Array(costs.length).fill(-1);
   for (const start of arcs.starts) {
-    const index = at(start.fillers.length, 0, start.to);
-    costs[index] = Math.min(costs[index] ?? NONE, start.cost);
+    const index = start.fillers.length * beatsMax * size + start.to;
+    costs[index] = Math.min(costs[index] ?? NONE, start.costs[which] ?? 0);
   }
+  const byBeat = [0, 0, 0, 0];
   // Nodes come in the order of the words, so each is final before it is left.
   for (let node = 0; node < size; node++) {
     const steps = arcs.steps[node] ?? [];
@@ -104,11 +131,13 @@ function forward(arcs: LineArcs): Forward {
       const step = steps[index];
       if (step === undefined || step.stretched) continue;
       const leap = 1 + step.empty;
-      for (let row = 0; row < UPBEATS * beatsMax; row++) {
+      for (let beat = 0; beat < 4; beat++) byBeat[beat] = stepCost(arcs, step, which, beat);
+      for (let row = 0; row < rows; row++) {
         const so = costs[row * size + node] ?? NONE;
+        if (so === NONE) continue;
         const beat = (row % beatsMax) + leap;
-        if (so === NONE || beat >= beatsMax) continue;
-        const cost = so + (step.costs[beat & 3] ?? 0);
+        if (beat >= beatsMax) continue;
+        const cost = so + (byBeat[beat & 3] ?? 0);
         const there = (row + leap) * size + step.to;
         if (cost >= (costs[there] ?? NONE)) continue;
         costs[there] = cost;
@@ -117,10 +146,10 @@ function forward(arcs: LineArcs): Forward {
       }
     }
   }
-  return { size, beatsMax, at, costs, fromNode, fromStep };
+  return { size, beatsMax, costs, fromNode, fromStep };
 }
 
-/** A whole path: its start, its steps with the beats that they leave from, its tail. */
+/** A whole path: its start, its steps, its tail. */
 interface Path {
   readonly upbeat: readonly number[];
   readonly first: number;
@@ -131,12 +160,12 @@ interface Path {
 }
 
 /** The cheapest path to a tail from this beat. */
-function trace(arcs: LineArcs, table: Forward, upbeat: number, beat: number, tail: TailArc): Path {
+function trace({ arcs, table, which }: Search, upbeat: number, beat: number, tail: TailArc): Path {
   const steps: StepArc[] = [];
   let node = tail.from;
   let place = beat;
   for (;;) {
-    const index = table.at(upbeat, place, node);
+    const index = (upbeat * table.beatsMax + place) * table.size + node;
     const step = arcs.steps[table.fromNode[index] ?? -1]?.[table.fromStep[index] ?? -1];
     if (step === undefined) break;
     steps.unshift(step);
@@ -145,7 +174,7 @@ function trace(arcs: LineArcs, table: Forward, upbeat: number, beat: number, tai
   }
   const start = arcs.starts
     .filter((arc) => arc.to === node && arc.fillers.length === upbeat)
-    .reduce((best, arc) => (arc.cost < best.cost ? arc : best));
+    .reduce((best, arc) => ((arc.costs[which] ?? 0) < (best.costs[which] ?? 0) ? arc : best));
   return { upbeat: start.fillers, first: node, steps, beat, tail };
 }
 
@@ -165,55 +194,55 @@ function marksOf(lattice: LineLattice, { upbeat, first, steps, tail }: Path): re
  * least, over all such pieces, of the cheapest way to the piece, the piece, and the cheapest way on (exact).
  */
 function secondBest(
-  lattice: LineLattice,
-  arcs: LineArcs,
-  table: Forward,
+  search: Search,
   best: Path,
 ): { readonly cost: number; readonly marks: readonly Mark[] } | null {
+  const { arcs, which, table } = search;
   const upbeat = best.upbeat.length;
-  const onward = backward(arcs, table, best);
+  const onward = backward(search, best);
+  const reached = (beat: number, node: number): number =>
+    table.costs[(upbeat * table.beatsMax + beat) * table.size + node] ?? NONE;
   let cost = NONE;
-  let path: Path | null = null;
-  const offer = (total: number, make: () => Path): void => {
+  let make: (() => Path) | null = null;
+  const offer = (total: number, path: () => Path): void => {
     if (total >= cost) return;
     cost = total;
-    path = make();
+    make = path;
   };
   for (const start of arcs.starts) {
     if (start.fillers.length !== upbeat || (start.fillers === best.upbeat && start.to === best.first))
       continue;
     const rest = onward.cost(0, start.to);
-    if (rest < NONE) {
-      offer(start.cost + rest, () => ({
-        ...onward.path(0, start.to),
-        upbeat: start.fillers,
-        first: start.to,
-      }));
-    }
+    if (rest === NONE) continue;
+    offer((start.costs[which] ?? 0) + rest, () => ({
+      ...onward.path(0, start.to),
+      upbeat: start.fillers,
+      first: start.to,
+    }));
   }
-  for (let beat = 0; beat <= best.beat; beat++) {
-    arcs.steps.forEach((steps, node) => {
-      const so = table.costs[table.at(upbeat, beat, node)] ?? NONE;
-      if (so === NONE) return;
-      for (const step of steps) {
+  for (const steps of arcs.steps) {
+    for (const step of steps) {
+      if (step.stretched || best.steps.includes(step)) continue;
+      for (let beat = 0; beat < best.beat; beat++) {
         const next = beat + 1 + step.empty;
-        if (step.stretched || best.steps.includes(step)) continue;
+        const so = reached(beat, step.from);
         const rest = onward.cost(next, step.to);
-        if (rest === NONE) continue;
-        offer(so + (step.costs[next & 3] ?? 0) + rest, () => {
+        if (so === NONE || rest === NONE) continue;
+        offer(so + stepCost(arcs, step, which, next) + rest, () => {
+          const to = trace(search, upbeat, beat, { ...best.tail, from: step.from });
           const on = onward.path(next, step.to);
-          const to = trace(arcs, table, upbeat, beat, { ...best.tail, from: node });
           return { ...to, steps: [...to.steps, step, ...on.steps], beat: on.beat, tail: on.tail };
         });
       }
-    });
+    }
   }
   for (const tail of onward.tails) {
-    const so = table.costs[table.at(upbeat, best.beat, tail.from)] ?? NONE;
+    const so = reached(best.beat, tail.from);
     if (tail === best.tail || so === NONE) continue;
-    offer(so + tailCost(tail, best.beat), () => trace(arcs, table, upbeat, best.beat, tail));
+    offer(so + tailCost(search, tail, best.beat), () => trace(search, upbeat, best.beat, tail));
   }
-  return path === null ? null : { cost, marks: marksOf(lattice, path) };
+  const path = (make as (() => Path) | null)?.();
+  return path === undefined ? null : { cost, marks: marksOf(search.lattice, path) };
 }
 
 interface Onward {
@@ -225,13 +254,15 @@ interface Onward {
   readonly path: (beat: number, node: number) => Path;
 }
 
-function backward(arcs: LineArcs, { size }: Forward, best: Path): Onward {
+function backward(search: Search, best: Path): Onward {
+  const { arcs, which } = search;
+  const { size } = search.table;
   const tails = arcs.tails.filter((tail) => kindOf(tail) === kindOf(best.tail));
   const costs = new Int32Array((best.beat + 1) * size).fill(NONE);
   const by: (StepArc | TailArc | undefined)[] = [];
   for (const tail of tails) {
     const index = best.beat * size + tail.from;
-    const cost = tailCost(tail, best.beat);
+    const cost = tailCost(search, tail, best.beat);
     if (cost >= (costs[index] ?? NONE)) continue;
     costs[index] = cost;
     by[index] = tail;
@@ -242,8 +273,9 @@ function backward(arcs: LineArcs, { size }: Forward, best: Path): Onward {
       for (let beat = 0; beat + 1 + step.empty <= best.beat; beat++) {
         const next = beat + 1 + step.empty;
         const rest = costs[next * size + step.to] ?? NONE;
-        const cost = rest + (step.costs[next & 3] ?? 0);
-        if (rest === NONE || cost >= (costs[beat * size + node] ?? NONE)) continue;
+        if (rest === NONE) continue;
+        const cost = rest + stepCost(arcs, step, which, next);
+        if (cost >= (costs[beat * size + node] ?? NONE)) continue;
         costs[beat * size + node] = cost;
         by[beat * size + node] = step;
       }
@@ -254,7 +286,7 @@ function backward(arcs: LineArcs, { size }: Forward, best: Path): Onward {
     for (let place = beat, at = node; ;) {
       const arc = by[place * size + at];
       if (arc === undefined) throw new RangeError('A way on was found from here.');
-      if (!('costs' in arc)) return { upbeat: [], first: node, steps, beat: place, tail: arc };
+      if (!('pattern' in arc)) return { upbeat: [], first: node, steps, beat: place, tail: arc };
       steps.push(arc);
       place += 1 + arc.empty;
       at = arc.to;

@@ -18,10 +18,18 @@ import { linesOf, type Line, type Verse } from '../verse.ts';
 import { fillerTicks } from './grid.ts';
 import type { LineLattice } from './line-lattice.ts';
 import { chargeMarks, nodeAt, type Mark } from './line-marks.ts';
-import type { Shape } from './line-pairs.ts';
-import { costOf, weightsFor, type Sink, type WeightPairs, type Weights } from './placement-rules.ts';
+import type { ShapeCode } from './line-pairs.ts';
+import { candidateMarks, type Candidate } from './line-choices.ts';
+import { costOf, weightsFor, type Sink, type WeightPairs } from './placement-rules.ts';
 import { PLACEMENT_WEIGHTS } from './placement-weights.data.ts';
-import { chargeContext, runnerUpOf, searchVerse, type VerseChoice } from './verse-search.ts';
+import {
+  chargeContext,
+  costInPlace,
+  runnerUpOf,
+  searchVerse,
+  type OtherWay,
+  type VerseChoice,
+} from './verse-search.ts';
 
 export interface PlacementOptions {
   /** The beat class asked for, or null to choose by the words. */
@@ -47,17 +55,14 @@ export function placeBeats(
   if (contradictions.length > 0) return failed(...contradictions);
   const classes: readonly BeatClass[] =
     options.beatClass === null ? ['simple', 'compound'] : [options.beatClass];
-  const found = classes.map((beatClass) =>
-    searchVerse(lines, beatClass, options.beats, weightsFor(beatClass, weights)),
-  );
-  const choices = found.filter((choice) => 'chosen' in choice).sort((a, b) => a.cost - b.cost);
-  const [best] = choices;
-  if (best === undefined) {
-    const stuck = found.find((choice) => 'stuckAt' in choice);
-    return failed(noPlacement(lines[stuck?.stuckAt ?? 0], options.beats));
-  }
-  const placement = placementOf(verse.title, best, weights);
-  return made(placement, placement.lines.flatMap(closeCall));
+  const asked = classes.map((beatClass) => [beatClass, weightsFor(beatClass, weights)] as const);
+  const found = searchVerse(lines, asked, options.beats);
+  if ('stuckAt' in found) return failed(noPlacement(lines[found.stuckAt], options.beats));
+  const best = found.reduce((one, other) => (other.cost < one.cost ? other : one));
+  const others = lines.map((_, index) => runnerUpOf(best, index));
+  const placement = placementOf(verse.title, best, others);
+  const close = placement.lines.filter(({ cost }, index) => (others[index]?.cost ?? Infinity) - cost < CLOSE);
+  return made(placement, close.flatMap(closeCall));
 }
 
 function contradicting(lines: readonly Line[], beats: number | null): readonly Problem[] {
@@ -95,14 +100,13 @@ function noPlacement(line: Line | undefined, beats: number | null): Problem {
  */
 const CLOSE = 40;
 
-function closeCall(placed: PlacedLine): readonly Problem[] {
-  const { line, runnerUp: other, cost } = placed;
-  if (placed.given || other === null || other.cost - cost >= CLOSE) return [];
+function closeCall({ line, runnerUp }: PlacedLine): readonly Problem[] {
+  if (runnerUp === null) return [];
   return [
     {
       code: 'close-call',
       severity: 'note',
-      message: `Line ${String(line.number)}, "${line.text}", could as well go: ${other.notation}`,
+      message: `Line ${String(line.number)}, "${line.text}", could as well go: ${runnerUp.notation}`,
       line: line.number,
       span: line.span,
       hint: 'If that is how the children say it, put this line in the rhyme as it stands here, with its marks.',
@@ -110,33 +114,46 @@ function closeCall(placed: PlacedLine): readonly Problem[] {
   ];
 }
 
-function placementOf(title: string, choice: VerseChoice, pairs: WeightPairs): Placement {
-  const { beatClass } = choice;
-  const weights = weightsFor(beatClass, pairs);
-  const marked = choice.lines.map((line, index) => line.candidates[choice.chosen[index] ?? 0]?.marks() ?? []);
-  const upbeats = marked.map((marks) => marks.findIndex((mark) => mark.kind !== 'off'));
+function placementOf(title: string, choice: VerseChoice, others: readonly (OtherWay | null)[]): Placement {
+  const { beatClass, chosen } = choice;
+  const marked = chosen.map((candidate, index) => marksIn(choice, index, candidate));
   const lines = choice.lines.map((line, index): PlacedLine => {
     const marks = marked[index] ?? [];
-    const chosen = line.candidates[choice.chosen[index] ?? 0];
-    const ledger = chosen === undefined ? [] : ledgerOf(choice, index, marks, chosen, weights);
+    const tail = tailBefore(marked[index - 1]);
+    const other = others[index] ?? null;
+    // Ledgers and the other way's notation are worked out when they are looked at: most lines' never are.
+    const ledger = once(() => ledgerOf(choice, index, marks, chosen[index]?.code));
+    const runnerUp = once(() => (other === null ? null : runnerUpFrom(choice, index, other)));
     return {
       line: line.lattice.line,
-      beats: marks.filter((mark) => mark.kind !== 'off').length,
-      syllables: placeMarks(
-        line.lattice,
-        marks,
-        beatClass,
-        upbeats[index + 1] ?? 0,
-        tailBefore(marked[index - 1]),
-      ),
+      beats: beatsIn(marks),
+      syllables: placeMarks(line.lattice, marks, beatClass, upbeatIn(marked[index + 1]), tail),
       emptyBeats: emptyBeatsOf(line.lattice, marks),
-      given: line.given,
-      cost: ledger.reduce((total, charge) => total + charge.cost, 0),
-      ledger,
-      runnerUp: runnerUp(choice, index, weights),
+      given: line.given !== null,
+      cost: costInPlace(choice, index),
+      get ledger() {
+        return ledger();
+      },
+      get runnerUp() {
+        return runnerUp();
+      },
     };
   });
   return { title, beatClass, ticksPerBeat: ticksPerBeat(beatClass), lines };
+}
+
+function marksIn({ lines }: VerseChoice, index: number, candidate: Candidate): readonly Mark[] {
+  const line = lines[index];
+  return line === undefined ? [] : candidateMarks(line, candidate);
+}
+
+function beatsIn(marks: readonly Mark[]): number {
+  return marks.filter((mark) => mark.kind !== 'off').length;
+}
+
+/** Syllables before the first beat. */
+function upbeatIn(marks: readonly Mark[] | undefined): number {
+  return marks === undefined ? 0 : marks.findIndex((mark) => mark.kind !== 'off');
 }
 
 /** Syllables of the line before that share the beat of this line's upbeat. */
@@ -150,15 +167,14 @@ function ledgerOf(
   choice: VerseChoice,
   index: number,
   marks: readonly Mark[],
-  shape: Shape,
-  weights: Weights,
+  shape: ShapeCode | undefined,
 ): readonly Charge[] {
   const lattice = choice.lines[index]?.lattice;
-  if (lattice === undefined) return [];
+  if (lattice === undefined || shape === undefined) return [];
   const order = marks.flatMap((mark) => (mark.kind === 'empty' ? [] : [mark.node]));
   const ledger: Charge[] = [];
   const sink: Sink = (rule, node, amount) => {
-    const cost = costOf(weights, rule, amount);
+    const cost = costOf(choice.costs.weights, rule, amount);
     const syllable = order.indexOf(node);
     if (cost !== 0) ledger.push({ rule, cost, syllable: syllable < 0 ? null : syllable });
   };
@@ -167,21 +183,27 @@ function ledgerOf(
   return ledger;
 }
 
-function runnerUp(choice: VerseChoice, index: number, weights: Weights): RunnerUp | null {
-  const other = runnerUpOf(choice, index, weights);
+function runnerUpFrom(choice: VerseChoice, index: number, other: OtherWay): RunnerUp | null {
   const lattice = choice.lines[index]?.lattice;
-  if (other === null || lattice === undefined) return null;
+  if (lattice === undefined) return null;
   const { beatClass } = choice;
+  const marks = other.marks();
   return {
     notation: writeBeatMarks({
-      syllables: placeMarks(lattice, other.marks, beatClass, 0, 0),
-      emptyBeats: emptyBeatsOf(lattice, other.marks),
-      beats: other.shape.beats,
+      syllables: placeMarks(lattice, marks, beatClass, 0, 0),
+      emptyBeats: emptyBeatsOf(lattice, marks),
+      beats: beatsIn(marks),
       ticksPerBeat: ticksPerBeat(beatClass),
     }),
     cost: other.cost,
-    ledger: ledgerOf(choice, index, other.marks, other.shape, weights),
+    ledger: ledgerOf(choice, index, marks, other.code),
   };
+}
+
+/** A value that is worked out when it is first asked for. */
+function once<T>(make: () => T): () => T {
+  let made: { readonly value: T } | null = null;
+  return () => (made ??= { value: make() }).value;
 }
 
 /** Every syllable in its place: fillers of a beat share it as `fillerTicks` says. */

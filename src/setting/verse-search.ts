@@ -1,385 +1,287 @@
 /**
- * The best placement of the whole rhyme in one beat class: for each line one of its shapes, so that the lines'
- * own costs and what neighbours and couplets pay are least together. Exact; linear in lines.
+ * The best placement of the whole rhyme: for each beat class, for each line one of its shapes, so that the lines' own
+ * costs and what neighbours and couplets pay are least together. Exact; linear in lines.
  */
 import { ROOM } from './grid.ts';
-import { chargeLength, EMPTY_END_MAX } from './line-costs.ts';
-import { latticeOf, type LineLattice } from './line-lattice.ts';
-import { chargeMarks, givenMarks, shapeOf, type Mark } from './line-marks.ts';
+import {
+  choicesOf,
+  codeOf,
+  visitWays,
+  candidateMarks,
+  fitsWherever,
+  searchAlone,
+  secondWay,
+  type Candidate,
+  type ClassCosts,
+  type LineChoices,
+  type SearchedLine,
+} from './line-choices.ts';
 import {
   chargeCouplet,
   chargeNeighbours,
   chargeSeam,
-  endingKey,
+  endingCode,
+  gapBetween,
   kinshipOf,
-  replacementGap,
+  likeness,
+  pairCosts,
+  seamOf,
+  type Around,
+  type Gaps,
   type Kinship,
-  type Shape,
+  type PairCosts,
+  type ShapeCode,
 } from './line-pairs.ts';
-import { searchLine } from './line-search.ts';
-import { costOf, totalOf, type Sink, type Weights } from './placement-rules.ts';
+import type { Mark } from './line-marks.ts';
+import { costOf, type Sink, type Weights } from './placement-rules.ts';
 import type { BeatClass } from '../time.ts';
 import type { Line } from '../verse.ts';
-
-/** One way to place a line, as its neighbours see it. */
-export interface Candidate extends Shape {
-  readonly cost: number;
-  /** The whole line's marks, its empty end included. */
-  readonly marks: () => readonly Mark[];
-  /** The next best way with the same shape, or null. */
-  readonly second: () => Way | null;
-}
-
-/** A line's marks and what they cost the line itself. */
-export interface Way {
-  readonly cost: number;
-  readonly marks: readonly Mark[];
-}
-
-/** A line with its ways. */
-export interface LineChoices {
-  readonly lattice: LineLattice;
-  readonly given: boolean;
-  /** Those that a best placement may hold, cheapest first. */
-  readonly candidates: readonly Candidate[];
-  /** All there are. */
-  readonly every: readonly Candidate[];
-}
 
 /** The rhyme placed in one beat class. */
 export interface VerseChoice {
   readonly beatClass: BeatClass;
+  readonly costs: ClassCosts;
   readonly cost: number;
   readonly lines: readonly LineChoices[];
-  /** For each line, the index of its chosen candidate. */
-  readonly chosen: readonly number[];
+  /** For each line, its kinship with the line before and with the one two lines back. */
+  readonly kin: readonly Kin[];
+  /** For each line, the candidate chosen. */
+  readonly chosen: readonly Candidate[];
 }
 
-/** The best choice of all lines in this beat class, or the number of the first line that cannot be joined on. */
-export function searchVerse(
-  lines: readonly Line[],
-  beatClass: BeatClass,
-  beats: number | null,
-  weights: Weights,
-): VerseChoice | { readonly stuckAt: number } {
-  const choices = lines.map((line) => choicesOf(line, weights, beats));
-  const stuckAt = choices.findIndex((choice) => choice.candidates.length === 0);
-  if (stuckAt >= 0) return { stuckAt };
-  return bestChain(choices, beatClass, weights);
+interface Kin {
+  readonly before: Kinship | null;
+  readonly twoBack: Kinship | null;
 }
 
-/** The ways to place one line; a given line has one. */
-export function choicesOf(line: Line, weights: Weights, beats: number | null): LineChoices {
-  const lattice = latticeOf(line);
-  const given = givenMarks(lattice);
-  if (given !== null) {
-    const cost = totalOf(weights, (sink) => {
-      chargeMarks(lattice, given, sink);
-    });
-    const only: Candidate = { ...shapeOf(lattice, given), cost, marks: () => given, second: () => null };
-    return { lattice, given: true, candidates: [only], every: [only] };
-  }
-  const candidates: Candidate[] = [];
-  for (const path of searchLine(lattice, weights)) {
-    for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
-      const length = path.lastBeat + 1 + emptyEnd;
-      if (beats !== null && length !== beats) continue;
-      const ends = totalOf(weights, (sink) => {
-        chargeLength(length, emptyEnd, sink);
-      });
-      candidates.push({
-        upbeat: path.upbeat,
-        beats: length,
-        tail: path.tail,
-        emptyEnd,
-        stretched: path.stretched,
-        cost: path.cost + ends,
-        marks: () => [...path.marks(), ...emptyMarks(emptyEnd)],
-        second: () => {
-          const second = path.second();
-          return second === null
-            ? null
-            : { cost: second.cost + ends, marks: [...second.marks, ...emptyMarks(emptyEnd)] };
-        },
-      });
-    }
-  }
-  return { lattice, given: false, candidates: worthwhile(candidates, weights), every: candidates };
-}
-
-function emptyMarks(count: number): readonly Mark[] {
-  return Array.from({ length: count }, () => ({ kind: 'empty', sound: 'free' }));
-}
-
-/** What a line pays with the lines around it, chosen as they are, when it takes this shape. */
-export function chargeContext(choice: VerseChoice, index: number, shape: Shape, sink: Sink): void {
-  const own = choice.lines[index]?.lattice.line;
-  const at = (other: number): { readonly shape: Shape; readonly line: Line } | null => {
-    const line = choice.lines[other];
-    const chosen = line?.candidates[choice.chosen[other] ?? 0];
-    return line === undefined || chosen === undefined ? null : { shape: chosen, line: line.lattice.line };
+function aroundOf(kin: readonly Kin[], index: number): Around {
+  return {
+    twoBack: kin[index]?.twoBack ?? null,
+    before: kin[index]?.before ?? null,
+    after: kin[index + 1]?.before ?? null,
+    twoOn: kin[index + 2]?.twoBack ?? null,
   };
-  if (own === undefined) return;
-  const before = at(index - 1);
-  const after = at(index + 1);
-  const twoBack = at(index - 2);
-  const twoOn = at(index + 2);
-  if (before !== null) chargePair(before.shape, shape, kinshipOf(before.line, own), choice.beatClass, sink);
-  if (after !== null) chargePair(shape, after.shape, kinshipOf(own, after.line), choice.beatClass, sink);
-  if (twoBack !== null) chargeCouplet(twoBack.shape, shape, kinshipOf(twoBack.line, own), sink);
-  if (twoOn !== null) chargeCouplet(shape, twoOn.shape, kinshipOf(own, twoOn.line), sink);
-}
-
-/** The best other way to place one line, everything else as chosen; null when there is none. */
-export function runnerUpOf(
-  choice: VerseChoice,
-  index: number,
-  weights: Weights,
-): (Way & { shape: Shape }) | null {
-  const line = choice.lines[index];
-  const chosen = line?.candidates[choice.chosen[index] ?? 0];
-  if (line === undefined || chosen === undefined || line.given) return null;
-  const context = (shape: Shape): number =>
-    totalOf(weights, (sink) => {
-      chargeContext(choice, index, shape, sink);
-    });
-  const second = chosen.second();
-  let best =
-    second === null ? null : { candidate: chosen, way: second, total: second.cost + context(chosen) };
-  for (const candidate of line.every) {
-    if (candidate === chosen || (best !== null && candidate.cost > best.total + 4000)) continue;
-    const total = candidate.cost + context(candidate);
-    if (best !== null && total >= best.total) continue;
-    best = { candidate, way: { cost: candidate.cost, marks: candidate.marks() }, total };
-  }
-  return best === null ? null : { cost: best.total, marks: best.way.marks, shape: best.candidate };
 }
 
 /**
- * The candidates that could be in a best placement. One is left out only when another, which fits beside every
- * neighbour that it fits beside, is cheaper by more than the rules between lines could make up.
+ * The best choice of all lines in each beat class of `weights`, in their order; or the index of the first line that
+ * has no way to be placed.
  */
-function worthwhile(candidates: readonly Candidate[], weights: Weights): readonly Candidate[] {
-  const gap = replacementGap(weights);
-  const kept: Candidate[] = [];
-  for (const candidate of candidates.toSorted((a, b) => a.cost - b.cost)) {
-    const beaten = kept.some(
-      (other) =>
-        other.upbeat <= candidate.upbeat &&
-        seamRoom(other) <= seamRoom(candidate) &&
-        other.cost + gap(other, candidate) < candidate.cost,
-    );
-    if (!beaten) kept.push(candidate);
+export function searchVerse(
+  lines: readonly Line[],
+  weights: readonly (readonly [BeatClass, Weights])[],
+  beats: number | null,
+): readonly VerseChoice[] | { readonly stuckAt: number } {
+  const classes = weights.map(([beatClass, own]): ClassCosts => ({
+    weights: own,
+    pairs: pairCosts(own, ROOM[beatClass]),
+    beats,
+    lengths: [],
+  }));
+  const kin = lines.map((line, index): Kin => {
+    const before = lines[index - 1];
+    const twoBack = lines[index - 2];
+    return {
+      before: before === undefined ? null : kinshipOf(before, line),
+      twoBack: twoBack === undefined ? null : kinshipOf(twoBack, line),
+    };
+  });
+  // Lines that return with the same words in the same readings are searched once.
+  const searched = new Map<string, SearchedLine>();
+  const choices = lines.map((line, index) => {
+    const key = line.given === null ? line.text : `${line.text}\n${String(index)}`;
+    let own = searched.get(key);
+    if (own === undefined) {
+      own = searchAlone(line, classes);
+      searched.set(key, own);
+    }
+    return choicesOf({ ...own, lattice: { ...own.lattice, line } }, aroundOf(kin, index), classes);
+  });
+  const stuckAt = choices.findIndex((choice) => choice.some(({ candidates }) => candidates.length === 0));
+  if (stuckAt >= 0) return { stuckAt };
+  return classes.map((costs, which) => {
+    const beatClass = weights[which]?.[0] ?? 'simple';
+    const ways = choices.flatMap((choice) => choice[which] ?? []);
+    const { cost, chosen } = bestChain(ways, kin, costs.pairs);
+    const prior = beatClass === 'compound' ? costOf(costs.weights, 'compound-metre') : 0;
+    return { beatClass, costs, cost: cost + prior, lines: ways, kin, chosen };
+  });
+}
+
+/** Charges a line of this shape, in the place of the one chosen, with the lines around it. */
+export function chargeContext(
+  { beatClass, chosen, kin }: VerseChoice,
+  index: number,
+  shape: ShapeCode,
+  sink: Sink,
+): void {
+  const before = chosen[index - 1];
+  const after = chosen[index + 1];
+  const twoBack = chosen[index - 2];
+  const twoOn = chosen[index + 2];
+  const neighbours = (one: ShapeCode, other: ShapeCode, kinship: Kinship): void => {
+    chargeSeam(seamOf(one, other), ROOM[beatClass], sink);
+    chargeNeighbours(likeness(one, other), kinship, sink);
+  };
+  if (before !== undefined) neighbours(before.code, shape, kin[index]?.before ?? 'none');
+  if (after !== undefined) neighbours(shape, after.code, kin[index + 1]?.before ?? 'none');
+  if (twoBack !== undefined)
+    chargeCouplet(likeness(twoBack.code, shape), kin[index]?.twoBack ?? 'none', sink);
+  if (twoOn !== undefined)
+    chargeCouplet(likeness(shape, twoOn.code), kin[index + 2]?.twoBack ?? 'none', sink);
+}
+
+/** What `chargeContext` charges. */
+function contextCost(
+  { costs: { pairs }, chosen, kin }: VerseChoice,
+  index: number,
+  shape: ShapeCode,
+): number {
+  const before = chosen[index - 1];
+  const after = chosen[index + 1];
+  const twoBack = chosen[index - 2];
+  const twoOn = chosen[index + 2];
+  let cost = 0;
+  if (before !== undefined) cost += pairs.neighbours(before.code, shape, kin[index]?.before ?? 'none');
+  if (after !== undefined) cost += pairs.neighbours(shape, after.code, kin[index + 1]?.before ?? 'none');
+  if (twoBack !== undefined) cost += pairs.couplet(twoBack.code, shape, kin[index]?.twoBack ?? 'none');
+  if (twoOn !== undefined) cost += pairs.couplet(shape, twoOn.code, kin[index + 2]?.twoBack ?? 'none');
+  return cost;
+}
+
+/** What a line pays by itself and with the lines around it, as chosen. */
+export function costInPlace(choice: VerseChoice, index: number): number {
+  const chosen = choice.chosen[index];
+  return chosen === undefined ? 0 : chosen.cost + contextCost(choice, index, chosen.code);
+}
+
+/** Another way to place a line, everything else as chosen. */
+export interface OtherWay {
+  /** Of the line by itself and with the lines around it. */
+  readonly cost: number;
+  readonly code: ShapeCode;
+  readonly marks: () => readonly Mark[];
+}
+
+/** The best other way to place one line; null when there is none. */
+export function runnerUpOf(choice: VerseChoice, index: number): OtherWay | null {
+  const line = choice.lines[index];
+  const chosen = choice.chosen[index];
+  if (line === undefined || line.search === null || chosen === undefined) return null;
+  const { pairs } = choice.costs;
+  const context = contextCost(choice, index, chosen.code);
+  const second = secondWay(line, chosen);
+  let cost = second === null ? NONE : second.cost + context;
+  let other: Candidate | null = null;
+  // No other shape's context is cheaper than this: seams cost 0 or more, and the gaps bound the rest.
+  const before = choice.chosen[index - 1];
+  const after = choice.chosen[index + 1];
+  const seams =
+    (before === undefined ? 0 : pairs.seam(before.code, chosen.code)) +
+    (after === undefined ? 0 : pairs.seam(chosen.code, after.code));
+  const least = context - seams - (pairs.gaps(aroundOf(choice.kin, index)).at(-1) ?? 0);
+  visitWays(line.search, choice.costs, Math.min(cost, MOST) - least, (path, emptyEnd, own) => {
+    const code = codeOf(path, emptyEnd);
+    if (code === chosen.code) return;
+    const total = own + contextCost(choice, index, code);
+    if (total >= cost) return;
+    cost = total;
+    other = { path, emptyEnd, code, cost: own };
+  });
+  const candidate = other as Candidate | null;
+  if (candidate !== null) return { cost, code: candidate.code, marks: () => candidateMarks(line, candidate) };
+  return second === null ? null : { cost, code: chosen.code, marks: () => second.marks };
+}
+
+/** No cost is near this, so sums stay exact integers. */
+const NONE = 0x3fffffff;
+const MOST = 0x1fffffff;
+
+/**
+ * Viterbi over states (shape of the line before, less its upbeat; candidate of this line), so the cost two lines back
+ * is part of the state. A state is left out when another in its row is cheaper by more than all that is to come could
+ * make up. O(lines x states x candidates).
+ */
+function bestChain(
+  lines: readonly LineChoices[],
+  kin: readonly Kin[],
+  pairs: PairCosts,
+): { readonly cost: number; readonly chosen: readonly Candidate[] } {
+  let row: readonly State[] = (lines[0]?.candidates ?? []).map((candidate) => ({
+    candidate,
+    before: null,
+    cost: candidate.cost,
+  }));
+  for (let index = 1; index < lines.length; index++) {
+    const gaps = pairs.gaps({ ...aroundOf(kin, index - 1), twoBack: null, before: null });
+    const groups = pairs.gaps({
+      twoBack: null,
+      before: null,
+      after: null,
+      twoOn: kin[index]?.twoBack ?? null,
+    });
+    row = nextRow(hopeful(row, gaps, groups), lines[index]?.candidates ?? [], kin[index], pairs);
+  }
+  const [first] = row;
+  if (first === undefined) return { cost: 0, chosen: [] };
+  const best = row.reduce((least, state) => (state.cost < least.cost ? state : least), first);
+  const chosen: Candidate[] = [];
+  for (let state: State | null = best; state !== null; state = state.before) chosen.push(state.candidate);
+  return { cost: best.cost, chosen: chosen.reverse() };
+}
+
+interface State {
+  readonly candidate: Candidate;
+  /** The best state of the line before for this candidate and that line's ending. */
+  readonly before: State | null;
+  /** Of the whole way from the first line. */
+  readonly cost: number;
+}
+
+/**
+ * The states that could be on a best way.
+ *
+ * @param gaps what the shape of a row's line could still change.
+ * @param groups what the shape of the line before could still change.
+ */
+function hopeful(row: readonly State[], gaps: Gaps, groups: Gaps): readonly State[] {
+  const kept: State[] = [];
+  for (const state of row.toSorted((a, b) => a.cost - b.cost)) {
+    const { code } = state.candidate;
+    const twoBack = state.before?.candidate.code ?? 0;
+    const beaten = kept.some((other) => {
+      const room = state.cost - other.cost;
+      return (
+        gapBetween(gaps, other.candidate.code, code) +
+          gapBetween(groups, other.before?.candidate.code ?? 0, twoBack) <
+          room && fitsWherever(other.candidate.code, code)
+      );
+    });
+    if (!beaten) kept.push(state);
   }
   return kept;
 }
 
-/** How much of the next line's upbeat a shape keeps out: 0 none, else one more than its tail. */
-function seamRoom(shape: Shape): number {
-  return shape.emptyEnd > 0 ? 0 : shape.tail + 1;
-}
-
-/** What two neighbouring lines pay together. */
-export function pairCost(
-  before: Shape,
-  after: Shape,
-  kinship: Kinship,
-  beatClass: BeatClass,
-  weights: Weights,
-): number {
-  return totalOf(weights, (sink) => {
-    chargePair(before, after, kinship, beatClass, sink);
-  });
-}
-
-/** Charges two neighbouring lines: their seam and their likeness. */
-export function chargePair(
-  before: Shape,
-  after: Shape,
-  kinship: Kinship,
-  beatClass: BeatClass,
-  sink: Sink,
-): void {
-  chargeSeam(before, after, ROOM[beatClass], sink);
-  chargeNeighbours(before, after, kinship, sink);
-}
-
-/** What a line pays for the one two lines back. */
-export function coupletCost(twoBack: Shape, after: Shape, kinship: Kinship, weights: Weights): number {
-  return totalOf(weights, (sink) => {
-    chargeCouplet(twoBack, after, kinship, sink);
-  });
-}
-
-const NONE = 0x3fffffff;
-
-/**
- * Viterbi over (ending of the line before, candidate of this line), so the cost two lines back is part of the state.
- */
-function bestChain(
-  lines: readonly LineChoices[],
-  beatClass: BeatClass,
-  weights: Weights,
-): VerseChoice | { readonly stuckAt: number } {
-  const pairs = pairTable(beatClass, weights);
-  // Rows: for each line, cost and back pointer at [group of the line before][candidate].
-  const rows: Row[] = [];
-  let groups: readonly Shape[] = [{ upbeat: 0, beats: 0, tail: 0, emptyEnd: 0, stretched: false }];
-  for (const [index, { candidates }] of lines.entries()) {
-    const before = lines[index - 1]?.candidates ?? [];
-    const row =
-      index === 0
-        ? firstRow(candidates)
-        : nextRow(rows[index - 1], before, groups, candidates, pairs, kinships(lines, index));
-    if (row.cost.every((cost) => cost >= NONE)) return { stuckAt: index };
-    rows.push(row);
-    if (index > 0) groups = endings(before);
-  }
-  const last = rows.at(-1);
-  if (last === undefined) return { stuckAt: 0 };
-  let state = last.cost.reduce((best, cost, at) => (cost < (last.cost[best] ?? NONE) ? at : best), 0);
-  const cost = last.cost[state] ?? NONE;
-  const chosen: number[] = [];
-  for (let index = rows.length - 1; index >= 0; index--) {
-    const row = rows[index];
-    chosen.push(state % (row?.width ?? 1));
-    state = row?.back[state] ?? 0;
-  }
-  return {
-    beatClass,
-    cost: cost + (beatClass === 'compound' ? costOf(weights, 'compound-metre') : 0),
-    lines,
-    chosen: chosen.reverse(),
-  };
-}
-
-/** Costs between shapes, each worked out once. */
-interface PairTable {
-  readonly pair: (before: Shape, after: Shape, kinship: Kinship) => number;
-  readonly couplet: (twoBack: Shape, after: Shape, kinship: Kinship) => number;
-}
-
-function pairTable(beatClass: BeatClass, weights: Weights): PairTable {
-  const known = {
-    none: new Map<number, number>(),
-    rhyme: new Map<number, number>(),
-    return: new Map<number, number>(),
-  };
-  const couplets = {
-    none: new Map<number, number>(),
-    rhyme: new Map<number, number>(),
-    return: new Map<number, number>(),
-  };
-  return {
-    pair: (before, after, kinship) => {
-      const key = shapeKey(before) * 0x10000 + shapeKey(after);
-      let cost = known[kinship].get(key);
-      if (cost === undefined) {
-        cost = pairCost(before, after, kinship, beatClass, weights);
-        known[kinship].set(key, cost);
-      }
-      return cost;
-    },
-    couplet: (twoBack, after, kinship) => {
-      const key = endingKey(twoBack) * 0x10000 + endingKey(after);
-      let cost = couplets[kinship].get(key);
-      if (cost === undefined) {
-        cost = coupletCost(twoBack, after, kinship, weights);
-        couplets[kinship].set(key, cost);
-      }
-      return cost;
-    },
-  };
-}
-
-/** A number for each shape; exact while lines have fewer than 1,000 beats. */
-function shapeKey(shape: Shape): number {
-  return (
-    (((shape.beats * 4 + shape.upbeat) * 4 + shape.tail) * 4 + shape.emptyEnd) * 2 + Number(shape.stretched)
-  );
-}
-
-interface Row {
-  /** Candidates of the line. */
-  readonly width: number;
-  /** At `group * width + candidate`. */
-  readonly cost: Int32Array;
-  /** State of the row before. */
-  readonly back: Int32Array;
-}
-
-function kinships(lines: readonly LineChoices[], index: number): { before: Kinship; twoBack: Kinship } {
-  const own = lines[index]?.lattice.line;
-  const kin = (other: LineChoices | undefined): Kinship =>
-    own === undefined || other === undefined ? 'none' : kinshipOf(other.lattice.line, own);
-  return { before: kin(lines[index - 1]), twoBack: kin(lines[index - 2]) };
-}
-
-function firstRow(candidates: readonly Candidate[]): Row {
-  return {
-    width: candidates.length,
-    cost: Int32Array.from(candidates, (candidate) => candidate.cost),
-    back: new Int32Array(candidates.length).fill(-1),
-  };
-}
-
-/** The distinct endings of a line's candidates, in the order of their first candidate. */
-function endings(candidates: readonly Candidate[]): readonly Shape[] {
-  const seen = new Map<number, Shape>();
-  for (const candidate of candidates) {
-    const key = endingKey(candidate);
-    if (!seen.has(key)) seen.set(key, candidate);
-  }
-  return [...seen.values()];
-}
-
 function nextRow(
-  previous: Row | undefined,
-  before: readonly Candidate[],
-  groups: readonly Shape[],
+  row: readonly State[],
   candidates: readonly Candidate[],
-  pairs: PairTable,
-  kin: { readonly before: Kinship; readonly twoBack: Kinship },
-): Row {
-  if (previous === undefined) throw new RangeError('A row follows another.');
-  const own = endings(before);
-  const ownKeys = own.map(endingKey);
-  const groupOf = before.map((candidate) => ownKeys.indexOf(endingKey(candidate)));
-  const width = candidates.length;
-  const cost = new Int32Array(own.length * width).fill(NONE);
-  const back = new Int32Array(own.length * width).fill(-1);
-  const nextEndings = endings(candidates);
-  const nextKeys = nextEndings.map(endingKey);
-  const nextGroup = candidates.map((candidate) => nextKeys.indexOf(endingKey(candidate)));
-  const first = groups.length === 1 && groups[0]?.beats === 0;
-  const couplets = nextEndings.map((after) =>
-    groups.map((twoBack) => (first ? 0 : pairs.couplet(twoBack, after, kin.twoBack))),
-  );
-  before.forEach((shape, from) => {
-    // The best way to have reached `shape`, for each ending that the next line may take.
-    const reached = couplets.map((row) => {
-      let best = NONE;
-      let state = -1;
-      row.forEach((couplet, group) => {
-        const so = (previous.cost[group * previous.width + from] ?? NONE) + couplet;
-        if (so < best) {
-          best = so;
-          state = group * previous.width + from;
-        }
-      });
-      return { best, state };
-    });
-    candidates.forEach((candidate, to) => {
-      const way = reached[nextGroup[to] ?? 0];
-      if (way === undefined || way.best >= NONE) return;
-      const pair = pairs.pair(shape, candidate, kin.before);
-      const total = way.best + pair + candidate.cost;
-      const state = (groupOf[from] ?? 0) * width + to;
-      if (total < (cost[state] ?? NONE)) {
-        cost[state] = total;
-        back[state] = way.state;
-      }
-    });
-  });
-  return { width, cost, back };
+  kin: Kin | undefined,
+  pairs: PairCosts,
+): readonly State[] {
+  const next: State[] = [];
+  for (const candidate of candidates) {
+    const { code, cost } = candidate;
+    // The best way to this candidate from each ending of the line before.
+    const best = new Map<number, State>();
+    for (const before of row) {
+      const twoBack = before.before?.candidate.code;
+      const couplet = twoBack === undefined ? 0 : pairs.couplet(twoBack, code, kin?.twoBack ?? 'none');
+      const pair = pairs.neighbours(before.candidate.code, code, kin?.before ?? 'none');
+      const total = before.cost + couplet + pair + cost;
+      const ending = endingCode(before.candidate.code);
+      if (total < (best.get(ending)?.cost ?? NONE)) best.set(ending, { candidate, before, cost: total });
+    }
+    next.push(...best.values());
+  }
+  return next;
 }

@@ -6,6 +6,7 @@ import {
   chargePlace,
   chargeLength,
   chargeStart,
+  chargeStress,
   chargeStretch,
   chargeStretched,
   chargeTail,
@@ -13,6 +14,7 @@ import {
   EMPTY_INSIDE_MAX,
   FILLERS_MAX,
   isStretched,
+  patternOf,
 } from '../../src/setting/line-costs.ts';
 import { latticeOf, type LineLattice } from '../../src/setting/line-lattice.ts';
 import { chargeMarks, shapeOf, type Mark } from '../../src/setting/line-marks.ts';
@@ -20,8 +22,11 @@ import {
   chargeCouplet,
   chargeNeighbours,
   chargeSeam,
-  endingKey,
+  endingCode,
   kinshipOf,
+  likeness,
+  seamOf,
+  shapeCode,
   type Kinship,
   type Shape,
 } from '../../src/setting/line-pairs.ts';
@@ -158,7 +163,8 @@ export function compileLine(
         places: [0, 1, 2, 3].map((beat) =>
           collect(
             (sink) => {
-              chargePlace(lattice, { from, fillers, to }, empty, beat, sink);
+              chargePlace(patternOf(fillers.length, empty), beat, sink);
+              chargeStress(lattice, to, beat, sink);
             },
             features,
             beatClass,
@@ -289,7 +295,10 @@ function crowded(marks: readonly Mark[]): boolean {
 
 /** The cheapest readings that make this many syllables. */
 function pathOfLength(lattice: LineLattice, length: number): readonly number[] | null {
-  type Path = { nodes: number[]; cost: number };
+  interface Path {
+    nodes: number[];
+    cost: number;
+  }
   let best: Path | null = null;
   const walk = (nexts: readonly number[], path: Path): void => {
     if (nexts.length === 0) {
@@ -319,8 +328,8 @@ interface ShapeEntry {
   readonly shape: Shape;
 }
 
-const shapeKey = (s: Shape): number =>
-  (((s.beats * 4 + s.upbeat) * 4 + s.tail) * 4 + s.emptyEnd) * 2 + Number(s.stretched);
+const shapeKey = shapeCode;
+const endingKey = (s: Shape): number => endingCode(shapeCode(s));
 
 /** A small number for each shape met. */
 const shapeIds = new Map<number, number>();
@@ -461,8 +470,8 @@ export class Evaluation {
 
   pair(before: ShapeEntry, after: ShapeEntry, beatClass: BeatClass, kinship: Kinship): Entry {
     return this.memo(PAIR[kinship], beatClass, before.key * 65536 + after.key, (sink) => {
-      chargeSeam(before.shape, after.shape, ROOM[beatClass], sink);
-      chargeNeighbours(before.shape, after.shape, kinship, sink);
+      chargeSeam(seamOf(shapeCode(before.shape), shapeCode(after.shape)), ROOM[beatClass], sink);
+      chargeNeighbours(likeness(shapeCode(before.shape), shapeCode(after.shape)), kinship, sink);
     });
   }
 
@@ -470,9 +479,9 @@ export class Evaluation {
     const entry = this.memo(
       COUPLET[kinship],
       beatClass,
-      endingKey(twoBack) * 65536 + endingKey(after),
+      endingKey(twoBack) * 2 ** 22 + endingKey(after),
       (sink) => {
-        chargeCouplet(twoBack, after, kinship, sink);
+        chargeCouplet(likeness(shapeCode(twoBack), shapeCode(after)), kinship, sink);
       },
     );
     return entry;
