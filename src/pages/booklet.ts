@@ -2,7 +2,8 @@
  * Many songs in one file: a contents page, page numbers, and where each song begins.
  */
 import { line, type Group, type Page, type PageSet, type Shape } from './page.ts';
-import { fitLines, bodyWidth, flow, withFoot, type Block, type Head, type Sheet } from './sheet.ts';
+import { fitLines } from './fit-lines.ts';
+import { bodyWidth, flow, withFoot, type Block, type Head, type Sheet } from './sheet.ts';
 
 /** Pages of one song. */
 export interface Chapter {

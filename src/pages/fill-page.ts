@@ -4,6 +4,7 @@
  */
 import { hasLetter, type Blanks } from './blanks.ts';
 import type { BeatRow } from './beat-rows.ts';
+import { evenPlaces, hiddenStretches, isBlank, type HiddenStretch } from './hidden-rhythm.ts';
 import { line, type Group, type Page, type Shape } from './page.ts';
 import {
   fitRows,
@@ -24,7 +25,6 @@ import {
   stickSpacing,
 } from './sticks-page.ts';
 import type { Song, SongNote } from '../song.ts';
-import { ticksPerBar, type Ticks } from '../time.ts';
 
 export interface FillOptions {
   readonly blanks: Blanks;
@@ -34,13 +34,6 @@ export interface FillOptions {
   readonly dictation: boolean;
   /** Sheet number, from 1, when there are several; else null. */
   readonly version: number | null;
-}
-
-/** A stretch of a row whose rhythm is hidden; never across a bar line. */
-interface HiddenStretch {
-  readonly start: Ticks;
-  readonly end: Ticks;
-  readonly notes: readonly SongNote[];
 }
 
 export function layFill(song: Song, sheet: Sheet, title: string, options: FillOptions): readonly Page[] {
@@ -90,10 +83,6 @@ export function layFill(song: Song, sheet: Sheet, title: string, options: FillOp
 /** Width of a blank for a letter, in letter sizes: the same for all, so that it gives nothing away. */
 const BLANK_LETTER = 1.15;
 
-function isBlank(blanks: Blanks, part: Blanks['part'], note: SongNote): boolean {
-  return blanks.part === part && blanks.notes.has(note);
-}
-
 function instruction({ blanks, dictation, version }: FillOptions): string {
   const what = { tones: 'the missing letters', rhythm: 'the missing rhythm', words: 'the missing words' }[
     blanks.part
@@ -116,38 +105,6 @@ function wordWidths(
     .filter((note) => isBlank(blanks, 'words', note));
   const widest = Math.max(1.4, ...hidden.map(own));
   return (note, sizeMm) => sizeMm * (isBlank(blanks, 'words', note) ? widest : own(note));
-}
-
-/** Where letters and words stand over a hidden rhythm: evenly, for their distances would tell it. */
-function evenPlaces(song: Song, blanks: Blanks): Map<SongNote, number> {
-  const places = new Map<SongNote, number>();
-  for (const phrase of song.phrases) {
-    for (const stretch of hiddenStretches(song, blanks, phrase.notes)) {
-      const sung = stretch.notes.filter(hasLetter);
-      sung.forEach((note, i) =>
-        places.set(note, stretch.start + (i / sung.length) * (stretch.end - stretch.start)),
-      );
-    }
-  }
-  return places;
-}
-
-function hiddenStretches(song: Song, blanks: Blanks, notes: readonly SongNote[]): readonly HiddenStretch[] {
-  const bar = ticksPerBar(song.metre);
-  const stretches: { start: Ticks; end: Ticks; notes: SongNote[] }[] = [];
-  for (const note of notes) {
-    if (!isBlank(blanks, 'rhythm', note)) continue;
-    const last = stretches.at(-1);
-    const end = note.onset + note.duration;
-    const onBar = (note.onset - song.upbeatTicks) % bar === 0;
-    if (last?.end === note.onset && !onBar) {
-      last.end = end;
-      last.notes.push(note);
-    } else {
-      stretches.push({ start: note.onset, end, notes: [note] });
-    }
-  }
-  return stretches;
 }
 
 interface Drawing {

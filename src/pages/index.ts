@@ -3,95 +3,31 @@
  * looks, in the file of its kind.
  */
 import { layBeats } from './beats-page.ts';
-import {
-  dictationChooser,
-  fillChooser,
-  hiddenWords,
-  saysOneOf,
-  type Blanks,
-  type HideWishes,
-} from './blanks.ts';
 import { bind, type Chapter } from './booklet.ts';
-import type { Engraver } from './engraver.ts';
-import { setterOf, type Faces, type Setter } from './faces.ts';
+import { setterOf, type Setter } from './faces.ts';
 import { layFamily } from './family-page.ts';
-import { layFill } from './fill-page.ts';
+import { sheetsToFill } from './fill-sheets.ts';
 import { layHeights } from './heights-page.ts';
 import { layLadder } from './ladder-page.ts';
-import type { Margins, Page, PageSet } from './page.ts';
-import { PAPER_SIZES, type PaperSize, type Sheet } from './sheet.ts';
+import {
+  PAGE_KINDS,
+  type MadePages,
+  type PageDocument,
+  type PageKind,
+  type PageOptions,
+  type PageSong,
+  type PageTools,
+} from './order.ts';
+import type { Page } from './page.ts';
+import { PAPER_SIZES, type Sheet } from './sheet.ts';
 import { laySong } from './song-page.ts';
 import { laySticks } from './sticks-page.ts';
 import { layWords } from './words-page.ts';
 import type { Problem } from '../problem.ts';
 import type { Song } from '../song.ts';
 
-/** What pages there are, in the order in which they are bound. */
-export const PAGE_KINDS = [
-  'song',
-  'sticks',
-  'beats',
-  'ladder',
-  'words',
-  'heights',
-  'family',
-  'fill',
-  'dictation',
-] as const;
-export type PageKind = (typeof PAGE_KINDS)[number];
-
-/** A song with what its pages are made for. */
-export interface PageSong {
-  readonly song: Song;
-  /** Songs of one rhyme share it; the family page shows them together. */
-  readonly rhyme: string;
-  /** What a file of this song alone is called, less its kind: `bee.so-mi`. */
-  readonly name: string;
-  /** Where the rhyme comes from, printed at the foot; null for none. */
-  readonly source: string | null;
-}
-
-export interface PageOptions {
-  readonly kinds: readonly PageKind[];
-  readonly paper: PaperSize;
-  readonly landscape: boolean;
-  readonly margins: Margins;
-  /** Size of the words in millimetres; null: as large as suits the page. */
-  readonly wordSizeMm: number | null;
-  /** Of the booklet, or of the only song; null: the song's own. */
-  readonly title: string | null;
-  readonly className: string | null;
-  readonly date: string | null;
-  /** BCP 47 language of the words. */
-  readonly language: string;
-  readonly hide: HideWishes;
-  /** How many different pupil's pages, 1 or more. */
-  readonly versions: number;
-  /** Solfa letters under the words of the song page. */
-  readonly letters: boolean;
-  /** A staff beside the ladder. */
-  readonly staff: boolean;
-}
-
-/** What pages are made with; the command line brings it. */
-export interface PageTools {
-  readonly faces: Faces;
-  /** Asked for with the first song page. */
-  readonly engraver: () => Promise<Engraver>;
-  readonly writeMusicXml: (song: Song) => string;
-}
-
-/** Pages that go into one file. */
-export interface PageDocument {
-  /** As the file is called, less its ending: `bee.so-mi.sticks`. */
-  readonly name: string;
-  readonly set: PageSet;
-}
-
-export interface MadePages {
-  readonly documents: readonly PageDocument[];
-  readonly problems: readonly Problem[];
-}
+export { PAGE_KINDS };
+export type { MadePages, PageDocument, PageKind, PageOptions, PageSong, PageTools };
 
 /**
  * Make all pages asked for.
@@ -202,79 +138,6 @@ function wordsOnBeats({ title, upbeatTicks, metre, phrases }: Song): string {
     notes.flatMap(({ onset, syllable }) => (syllable === null ? [] : [`${String(onset)} ${syllable.text}`])),
   );
   return JSON.stringify([title, upbeatTicks, metre, words]);
-}
-
-interface FillWorkshop {
-  readonly options: PageOptions;
-  readonly sheet: Sheet;
-  /** True when there is one song, whose title may be given. */
-  readonly single: boolean;
-}
-
-/** The pupil's sheets of one song, a file each, and a file with the answers to all of them. */
-function sheetsToFill(each: PageSong, kind: 'fill' | 'dictation', workshop: FillWorkshop): MadePages {
-  const { options, sheet } = workshop;
-  const { song } = each;
-  const versions = differentBlanks(song, kind, options);
-  if (versions.length === 0) {
-    const message = `Nothing of "${song.title}" can be hidden as asked, so there is no ${kind} page.`;
-    return {
-      documents: [],
-      problems: [{ code: 'nothing-to-hide', severity: 'error', message, hint: HIDE_HINT }],
-    };
-  }
-  const title = (workshop.single ? options.title : null) ?? song.title;
-  const several = options.versions > 1;
-  const dictation = kind === 'dictation';
-  const chapter = (blanks: Blanks, index: number, answers: boolean): Chapter => {
-    const version = several ? index + 1 : null;
-    const hidden = hiddenWords(song, blanks);
-    // what is hidden must not be read in the title or at the foot
-    const safe = (text: string | null): string | null =>
-      text === null || saysOneOf(text, hidden) ? null : text;
-    const shownTitle = answers ? title : (safe(title) ?? 'Fill in');
-    const pages = layFill(song, sheet, shownTitle, { blanks, answers, dictation, version });
-    return { title: shownTitle, remark: null, source: answers ? each.source : safe(each.source), pages };
-  };
-  const binding = { language: options.language, contents: false };
-  const sheets = versions.map((blanks, i): PageDocument => {
-    const pupil = chapter(blanks, i, false);
-    const name = `${each.name}.${kind}${several ? `-${String(i + 1)}` : ''}`;
-    return { name, set: bind(sheet, [pupil], { ...binding, title: pupil.title }) };
-  });
-  const keys = versions.map((blanks, i) => chapter(blanks, i, true));
-  const key = {
-    name: `${each.name}.${kind}-key`,
-    set: bind(sheet, keys, { ...binding, title: `${title}: answers` }),
-  };
-  const problems =
-    versions.length < options.versions ? [fewVersions(song, versions.length, options.versions)] : [];
-  return { documents: [...sheets, key], problems };
-}
-
-const HIDE_HINT = 'Bars count from 1. Try other bars, or hide another part: tones, rhythm or words.';
-/** How often another seed is tried before no more different sheets are looked for. */
-const TRIES = 200;
-
-/** Blanks for each version, no two alike; fewer when there are not so many. */
-function differentBlanks(song: Song, kind: 'fill' | 'dictation', options: PageOptions): readonly Blanks[] {
-  const found = new Map<string, Blanks>();
-  const places = new Map(song.phrases.flatMap((phrase) => phrase.notes).map((note, i) => [note, i]));
-  const choose =
-    kind === 'fill'
-      ? fillChooser(song, options.hide)
-      : dictationChooser(song, options.hide, options.versions > 1);
-  for (let attempt = 0; attempt < TRIES && found.size < options.versions; attempt++) {
-    const blanks = choose(options.hide.seed + 7919 * attempt);
-    const key = [...blanks.notes].map((note) => places.get(note)).join(' ');
-    if (blanks.notes.size > 0 && !found.has(key)) found.set(key, blanks);
-  }
-  return [...found.values()];
-}
-
-function fewVersions(song: Song, made: number, asked: number): Problem {
-  const message = `"${song.title}" gives ${String(made)} different sheets; ${String(asked)} were asked for.`;
-  return { code: 'few-versions', severity: 'note', message, hint: 'Hide fewer or other things to get more.' };
 }
 
 /** A warning for letters that no font has: they are printed as an empty box. */

@@ -3,6 +3,7 @@
  * moment as its neighbours allow. Pages of beats, sticks and heights stand on this grid.
  */
 import type { Setter } from './faces.ts';
+import { lettersFit } from './letters-fit.ts';
 import type { FaceName } from './page.ts';
 import { bodyWidth, countPages, type Block, type Head, type Sheet } from './sheet.ts';
 import { beatRows, columnsOf, longestPhrase, type BeatRow } from './beat-rows.ts';
@@ -71,8 +72,6 @@ const STEP_MM = 0.2;
 const WIDE_BEAT_MM = 44;
 /** Part of a beat that stands left of its moment. */
 const BEFORE_BEAT = 0.15;
-/** How far a flag reaches beyond its stick, in word sizes. */
-const FLAG = 0.45;
 /** Half the width of the widest mark, in word sizes. */
 const REACH = 0.62;
 /** Furthest that a syllable may stand from its moment, in beats. */
@@ -239,44 +238,6 @@ function wantedWord(
   const goesOn = division === 'begin' || division === 'middle';
   const own = goesOn ? setter.width('-', face, sizeMm) + 0.16 * sizeMm : 0.3 * sizeMm;
   return { centreMm, widthMm, gapAfterMm: own + (wishes.roomAfter?.(note) ?? 0) * sizeMm };
-}
-
-/** True when the letters under the notes and the flags above them touch neither one another nor a bar line nor the edge. */
-function lettersFit(
-  sheet: Sheet,
-  row: BeatRow,
-  wishes: GridWishes,
-  measures: {
-    readonly xOf: (note: SongNote) => number;
-    readonly barLineX: (tick: number) => number;
-    readonly sizeMm: number;
-  },
-): boolean {
-  if (wishes.letters === 0) return true;
-  const { xOf, barLineX, sizeMm } = measures;
-  const size = wishes.letters * sizeMm;
-  const gap = 0.12 * size;
-  const rightEdge = sheet.widthMm - sheet.margins.rightMm;
-  let taken = sheet.margins.leftMm - gap;
-  for (const note of row.notes) {
-    const before = row.barLines.find((bar) => bar === note.onset && bar > row.start);
-    if (before !== undefined) {
-      if (barLineX(before) < taken + gap / 2) return false;
-      taken = barLineX(before) - gap / 2;
-    }
-    if (note.tone === null) continue;
-    const isTiedOn = note.tie === 'stop' || note.tie === 'both';
-    const own = wishes.letterWidthOf?.(note, size) ?? sheet.setter.width(note.tone, 'reader-bold', size);
-    const left = isTiedOn ? 0 : own / 2;
-    // an octave mark hangs beside its letter
-    const hang =
-      sheet.setter.width(note.tone, 'reader-bold', size) -
-      sheet.setter.width(note.tone.charAt(0), 'reader-bold', size);
-    if (xOf(note) - left < taken + gap) return false;
-    taken = xOf(note) + Math.max(left + hang / 2, note.duration < 480 ? FLAG * sizeMm : 0);
-  }
-  const end = row.barLines.at(-1) === row.end || row.endsSong ? gap : 0;
-  return taken + end <= rightEdge;
 }
 
 /** The middle of the gap after a word, where its hyphen stands. */

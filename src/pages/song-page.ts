@@ -3,17 +3,12 @@
  */
 import type { Engraver } from './engraver.ts';
 import { engraverInput } from './engraver.ts';
-import {
-  readEngraving,
-  STAFF_SPACE,
-  type EngravedShape,
-  type EngravedSystem,
-  type EngravedText,
-} from './engraving.ts';
-import { overlap, type Box } from './faces.ts';
-import type { Group, Page, PathShape, Shape } from './page.ts';
+import { STAFF_SPACE, type EngravedSystem } from './engraved.ts';
+import { readEngraving } from './engraving.ts';
+import type { Group, Page, PathShape } from './page.ts';
 import { bodyWidth, flow, type Block, type Head, type Sheet } from './sheet.ts';
 import { printedPitch } from './sticks-page.ts';
+import { clearance, extent, onPage, withoutStrikes, wordsTouch, type Origin } from './systems.ts';
 import { readPitch } from '../pitch.ts';
 import type { Song, SongPhrase } from '../song.ts';
 
@@ -31,8 +26,6 @@ const LEAST_STAFF_MM = 1.8;
 const DO_SIGN_MM = 10;
 /** Room right of the staff, into which a breath mark reaches. */
 const BREATH_MM = 2;
-/** Least room between notes and words, in the engraver's units. */
-const WORD_CLEARANCE = 40;
 /** A system is not drawn out to more than this times its natural width. */
 const MOST_DRAWN_OUT = 1.3;
 
@@ -94,31 +87,6 @@ function engrave(song: Song, sheet: Sheet, options: SongPageOptions): Engraved {
   }
 }
 
-/** Hyphens and held lines shortened where they would run into a word; left out where nothing remains of them. */
-function withoutStrikes(system: EngravedSystem, sheet: Sheet): EngravedSystem {
-  const words = system.shapes.filter((shape) => shape.kind === 'text').map((shape) => wordBox(shape, sheet));
-  const shapes = system.shapes.flatMap((shape): readonly EngravedShape[] => {
-    if (shape.kind !== 'rect') return [shape];
-    let [left, right] = [shape.x, shape.x + shape.width];
-    for (const word of words) {
-      if (word.yMm > shape.y + shape.height || word.yMm + 1.4 * word.heightMm < shape.y) continue;
-      const middle = word.xMm + word.widthMm / 2;
-      if (middle <= (left + right) / 2) left = Math.max(left, word.xMm + word.widthMm + WORD_CLEARANCE);
-      else right = Math.min(right, word.xMm - WORD_CLEARANCE);
-    }
-    return right - left < 2 * WORD_CLEARANCE ? [] : [{ ...shape, x: left, width: right - left }];
-  });
-  return { ...system, shapes };
-}
-
-/** The box of a word in the engraver's units, from its baseline to the height of its capitals. */
-function wordBox(shape: EngravedText, sheet: Sheet): Box {
-  const widthMm = sheet.setter.width(shape.text, shape.face, shape.size);
-  const back = shape.anchor === 'middle' ? widthMm / 2 : shape.anchor === 'end' ? widthMm : 0;
-  const heightMm = 0.7 * shape.size;
-  return { xMm: shape.x - back, yMm: shape.y - heightMm, widthMm, heightMm };
-}
-
 /** Size of the words in the engraver's units, and what else stands in a system before its notes. */
 const WORD_SIZE = 450;
 const CLEF_AND_KEY = 1700;
@@ -137,88 +105,6 @@ function naturalWidth(sheet: Sheet, phrase: SongPhrase, first: boolean): number 
     return Math.max(value, words);
   });
   return CLEF_AND_KEY + (first ? METRE : 0) + notes.reduce((sum, width) => sum + width, 0);
-}
-
-/** True when two words of a system overlap. */
-function wordsTouch(system: EngravedSystem, sheet: Sheet): boolean {
-  const boxes = system.shapes.filter((shape) => shape.kind === 'text').map((shape) => wordBox(shape, sheet));
-  return boxes.some((box, i) => boxes.slice(i + 1).some((other) => overlap(box, other)));
-}
-
-/**
- * How much lower the words must stand, in the engraver's units, to clear the notes: the engraver does not count the
- * accents of capitals.
- */
-function clearance(system: EngravedSystem, sheet: Sheet): number {
-  const outlines = system.shapes.flatMap((shape) => {
-    if (shape.kind !== 'outline' || shape.inWords) return [];
-    const { left, right, bottom } = shape.ink;
-    return [{ left, right, bottom: bottom + shape.stroke / 2 }];
-  });
-  let lower = 0;
-  for (const shape of system.shapes) {
-    if (shape.kind !== 'text') continue;
-    for (const text of onPage(shape, sheet, 1, { xMm: 0, yMm: 0 })) {
-      const ink = text.kind === 'text' ? sheet.setter.ink(text) : null;
-      if (ink === null) continue;
-      const above = outlines.filter(({ left, right }) => left < ink.xMm + ink.widthMm && right > ink.xMm);
-      for (const { bottom } of above) lower = Math.max(lower, bottom + WORD_CLEARANCE - ink.yMm);
-    }
-  }
-  return lower;
-}
-
-/** Highest and lowest ink of a system, in the engraver's units, its words lowered by so much. */
-function extent(system: EngravedSystem, lower: number): { top: number; bottom: number } {
-  let top = Math.min(...system.staffLines);
-  let bottom = Math.max(...system.staffLines);
-  for (const shape of system.shapes) {
-    if (shape.kind === 'text') {
-      bottom = Math.max(bottom, shape.y + 0.26 * shape.size + lower);
-      continue;
-    }
-    if (shape.kind === 'rect') continue;
-    top = Math.min(top, shape.ink.top);
-    bottom = Math.max(bottom, shape.ink.bottom);
-  }
-  return { top: top - STAFF_SPACE / 4, bottom };
-}
-
-interface Origin {
-  readonly xMm: number;
-  readonly yMm: number;
-}
-
-function onPage(shape: EngravedShape, sheet: Sheet, unitMm: number, origin: Origin): readonly Shape[] {
-  const xMm = origin.xMm + shape.x * unitMm;
-  const yMm = origin.yMm + shape.y * unitMm;
-  if (shape.kind === 'text') {
-    const align = shape.anchor === 'middle' ? 'centre' : shape.anchor === 'end' ? 'right' : 'left';
-    const { face, text } = shape;
-    return sheet.setter.text(text, { xMm, baselineMm: yMm, face, sizeMm: shape.size * unitMm, align });
-  }
-  if (shape.kind === 'rect') {
-    const size = { widthMm: shape.width * unitMm, heightMm: shape.height * unitMm };
-    return [{ kind: 'rect', xMm, yMm, ...size, filled: true, strokeMm: 0, dashMm: null }];
-  }
-  const straight = /^M([-\d.]+) ([-\d.]+) L([-\d.]+) ([-\d.]+)$/.exec(shape.outline);
-  if (straight !== null && shape.stroke > 0) {
-    const [x1 = 0, y1 = 0, x2 = 0, y2 = 0] = straight.slice(1).map((value) => Number(value) * unitMm);
-    const strokeMm = shape.stroke * unitMm;
-    const ends = { x1Mm: xMm + x1, y1Mm: yMm + y1, x2Mm: xMm + x2, y2Mm: yMm + y2 };
-    return [{ kind: 'line', ...ends, strokeMm, dashMm: null, cap: 'butt' }];
-  }
-  const scales = { scaleX: shape.scaleX * unitMm, scaleY: shape.scaleY * unitMm };
-  const drawn: PathShape = {
-    kind: 'path',
-    outline: shape.outline,
-    xMm,
-    yMm,
-    ...scales,
-    filled: true,
-    strokeMm: 0,
-  };
-  return [{ ...drawn, strokeMm: shape.stroke * unitMm }];
 }
 
 /** `do` and a wedge that points to its line or space, left of the first system. */

@@ -29,8 +29,17 @@ export function exampleNames(): readonly string[] {
   return readdirSync(examples).filter((name) => name.endsWith('.txt') && !name.endsWith('.score.txt'));
 }
 
-/** The songs of an example or a hard rhyme on these rungs. */
-export async function songsOf(name: string, rungs: readonly Rung[] = RUNGS): Promise<readonly Song[]> {
+const known = new Map<string, Promise<readonly Song[]>>();
+
+/** The songs of an example or a hard rhyme on these rungs; made once. */
+export function songsOf(name: string, rungs: readonly Rung[] = RUNGS): Promise<readonly Song[]> {
+  const key = `${name} ${rungs.map((rung) => rung.name).join()}`;
+  const songs = known.get(key) ?? makeSongs(name, rungs);
+  known.set(key, songs);
+  return songs;
+}
+
+async function makeSongs(name: string, rungs: readonly Rung[]): Promise<readonly Song[]> {
   const text = HARD_RHYMES[name] ?? readFileSync(new URL(name, examples), 'utf8');
   const composed = await compose(text, lexicon, { rung: rungs });
   if (!composed.ok) throw new Error(composed.problems.map((problem) => problem.message).join(' '));
