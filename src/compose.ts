@@ -7,7 +7,8 @@ import { readRhymeFile, settle, type Options, type RhymeFile } from './options.t
 import type { Placement } from './placement.ts';
 import { andThen, made, type Outcome, type Problem } from './problem.ts';
 import type { Rhythm } from './rhythm.ts';
-import { setTakes } from './setting/melody.ts';
+import { fixTones } from './setting/fixed-tones.ts';
+import { setTakes, type FixedTone, type MelodyOptions } from './setting/melody.ts';
 import { placeBeats } from './setting/placement.ts';
 import { byEarOnly } from './setting/rhythm-ladder.ts';
 import { setRhythm } from './setting/rhythm.ts';
@@ -28,8 +29,16 @@ export interface PlacedRhyme {
 export interface Composition {
   /** Rung after rung, take after take; each song's problems include those of the stages before. */
   readonly songs: readonly Song[];
+  /** How each song was made, in the same order; `explainMelody` takes it. */
+  readonly origins: readonly Origin[];
   /** How many songs were asked for. */
   readonly asked: number;
+}
+
+/** What a song was made of: the same `setMelody` gives the same song. */
+export interface Origin {
+  readonly rhythm: Rhythm;
+  readonly melody: MelodyOptions;
 }
 
 /**
@@ -46,7 +55,7 @@ export async function placeRhyme(
   lexicon: Lexicon,
   asked: Wishes = {},
 ): Promise<Outcome<PlacedRhyme>> {
-  return andThen(await readRhymeFile(text), (file) => {
+  return andThen(await readRhymeFile(text, asked.ladder), (file) => {
     const options = settle(asked, file.wishes);
     const { title, words, metre, beats } = options;
     const verse = readVerse(file.body, {
@@ -86,7 +95,9 @@ export async function compose(
       made(rhythm, rhythms === null ? [] : byEarOnly(rhythm, rhythms)),
     );
     const before = [...placed.problems, ...set.problems];
-    const sung = andThen(set, (rhythm) => singRungs(rhythm, options, before));
+    const sung = andThen(set, (rhythm) =>
+      andThen(fixTones(options.fixed, rhythm), (fixed) => singRungs(rhythm, options, { fixed, before })),
+    );
     return located(
       sung,
       placement.lines.map(({ line }) => line),
@@ -95,28 +106,42 @@ export async function compose(
 }
 
 /**
- * A song for each rung and take. On several rungs they are a family: in each take a rung's tune alters that of the
- * rung before as little as it can, so takes count from 1 there even when only later ones are asked for.
+ * A song for each rung and take. On several rungs they are a family, unless that is not wished: in each take a rung's
+ * tune alters that of the rung before as little as it can, so takes count from 1 there even when only later ones are
+ * asked for. A rhyme with fixed tones has no slurs, which would move them to other syllables.
  */
-function singRungs(rhythm: Rhythm, options: Options, before: readonly Problem[]): Outcome<Composition> {
-  const { takes, rungs, tempoBpm, seed, slur } = options;
-  const first = rungs.length > 1 ? 1 : takes.first;
+function singRungs(
+  rhythm: Rhythm,
+  options: Options,
+  given: { readonly fixed: readonly FixedTone[]; readonly before: readonly Problem[] },
+): Outcome<Composition> {
+  const { takes, rungs, tempoBpm, seed, voice } = options;
+  const { fixed, before } = given;
+  const slur = options.slur && fixed.length === 0;
+  const isFamily = options.family && rungs.length > 1;
+  const first = isFamily ? 1 : takes.first;
   const songs: Song[] = [];
+  const origins: Origin[] = [];
   const problems: Problem[] = [];
   let families: readonly (Song | null)[] = [];
   for (const rung of rungs) {
-    const melody = { rung, do: options.do, tempoBpm, seed, take: first, slur, voice: null, family: null };
+    const melody = { rung, do: options.do, tempoBpm, seed, take: first, slur, voice, family: null, fixed };
     const outcomes = setTakes(rhythm, melody, { first, last: takes.last, families });
     // where the rules leave no way, the last outcome says so and no more takes follow
     const wanted = outcomes.slice(Math.min(takes.first - first, outcomes.length - 1));
     for (const outcome of wanted) {
       problems.push(...outcome.problems);
       if (!outcome.ok) continue;
-      songs.push(makeSong({ ...outcome.value, problems: [...before, ...outcome.value.problems] }));
+      const song = makeSong({ ...outcome.value, problems: [...before, ...outcome.value.problems] });
+      songs.push(song);
+      origins.push({
+        rhythm,
+        melody: { ...melody, take: song.take, family: families[song.take - 1] ?? null },
+      });
     }
-    if (rungs.length > 1) families = outcomes.map((outcome) => (outcome.ok ? outcome.value : null));
+    if (isFamily) families = outcomes.map((outcome) => (outcome.ok ? outcome.value : null));
   }
-  return made({ songs, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
+  return made({ songs, origins, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
 }
 
 /** Give each problem that names a line of the rhyme the place of that line in the text. */

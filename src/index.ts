@@ -6,15 +6,8 @@ export { FORMATS, type Format, type FormatName } from './export/index.ts';
 export { loadLessonMidi, PART_FORMATS, type PartFormat } from './export/part-formats.ts';
 export { notationOf, scanJson, writeNotation, type ScanJson } from './export/notation.ts';
 export { lessonsByStep, type Lesson } from './lesson.ts';
-export {
-  matterWith,
-  readRhymeFile,
-  readWish,
-  readYaml,
-  settle,
-  type Options,
-  type RhymeFile,
-} from './options.ts';
+export { matterWith, readYaml, type PlacedYaml } from './front-matter.ts';
+export { readLadderFile, readRhymeFile, readWish, settle, type Options, type RhymeFile } from './options.ts';
 export { openEngraver, type Engraver } from './pages/engraver.ts';
 export type { Faces } from './pages/faces.ts';
 export { makePages, PAGE_KINDS, type MadePages, type PageDocument, type PageKind } from './pages/index.ts';

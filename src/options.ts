@@ -1,17 +1,34 @@
 /**
  * The rhyme file's front matter and the flags (unknown) -> Options. Everything is checked here, once; the stages
- * trust what they get. The only file that names yaml, which is loaded when there is front matter to read.
+ * trust what they get.
  */
-import type { Node, Pair, ParsedNode } from 'yaml';
+import {
+  divideText,
+  matterProblem,
+  readEntries,
+  readYaml,
+  type Entry,
+  type EntryValue,
+} from './front-matter.ts';
 import type { Pitch } from './pitch.ts';
 import { failed, made, type Outcome, type Problem } from './problem.ts';
 import type { Rung } from './rung.ts';
+import { readFixedTones, type FixedLine } from './setting/fixed-tones.ts';
+import type { VoiceBand } from './setting/keys.ts';
+import type { Ladder } from './setting/ladder-file.ts';
 import type { RhythmRung } from './setting/rhythm-ladder.ts';
-import { RUNGS } from './setting/rungs.ts';
 import { nearest } from './suggest.ts';
 import type { Metre } from './time.ts';
 import type { Span } from './verse.ts';
-import { inWords, WISH_NAMES, WISH_READERS, type Takes, type TextWishName, type Wishes } from './wishes.ts';
+import {
+  inWords,
+  USUAL_LADDER,
+  WISH_NAMES,
+  WISH_READERS,
+  type Takes,
+  type TextWishName,
+  type Wishes,
+} from './wishes.ts';
 
 /** All that the stages need to know, names resolved to values, nothing left open but by `null`. */
 export interface Options {
@@ -34,6 +51,11 @@ export interface Options {
   readonly seed: number;
   readonly takes: Takes;
   readonly slur: boolean;
+  /** False: each rung's song is made on its own. */
+  readonly family: boolean;
+  /** Null: any class. */
+  readonly voice: VoiceBand | null;
+  readonly fixed: readonly FixedLine[];
 }
 
 /** A rhyme file taken apart. */
@@ -51,7 +73,7 @@ export interface RhymeFile {
  * Wishes settled: what is asked for now goes before what the file says, and that before what is usual.
  *
  * Usual are the first rung of the ladder, so that a song never has a tone that the class may not know yet; seed 1;
- * take 1; slurs.
+ * take 1; slurs; families.
  */
 export function settle(asked: Wishes, written: Wishes): Options {
   const wishes: Wishes = { ...written, ...asked };
@@ -63,11 +85,14 @@ export function settle(asked: Wishes, written: Wishes): Options {
     metre: wishes.metre ?? null,
     beats: wishes.beats ?? null,
     words: wishes.words ?? {},
-    rungs: wishes.rung ?? RUNGS.slice(0, 1),
+    rungs: wishes.rung ?? (wishes.ladder ?? USUAL_LADDER).tones.slice(0, 1),
     rhythms: wishes.rhythms ?? null,
     seed: wishes.seed ?? 1,
     takes: wishes.take ?? { first: 1, last: 1 },
     slur: wishes.slur ?? true,
+    family: wishes.family ?? true,
+    voice: wishes.age ?? null,
+    fixed: wishes.fixed ?? [],
   };
 }
 
@@ -77,8 +102,13 @@ export function settle(asked: Wishes, written: Wishes): Options {
  *
  * @example readWish('tempo', '104', 0) // => { ok: true, value: { tempo: 104 }, problems: [] }
  */
-export function readWish(name: TextWishName, text: string, base: number): Outcome<Wishes> {
-  const reading = WISH_READERS[name](text);
+export function readWish(
+  name: TextWishName,
+  text: string,
+  base: number,
+  ladder: Ladder = USUAL_LADDER,
+): Outcome<Wishes> {
+  const reading = WISH_READERS[name](text, ladder);
   if (reading.ok) return made({ [name]: reading.value });
   const part = reading.part ?? { start: 0, end: text.length };
   return failed({
@@ -96,113 +126,38 @@ export function readWish(name: TextWishName, text: string, base: number): Outcom
  * Problems: `front-matter` where it is not closed or not YAML, `unknown-option` for a key that nobody knows,
  * `bad-value`, `unknown-rung` and `unknown-key` for values; all at once, each with its span in the text as typed.
  */
-export async function readRhymeFile(text: string): Promise<Outcome<RhymeFile>> {
-  const opening = /^\uFEFF?---[ \t]*(?:\r\n|\n|\r)/.exec(text);
-  if (opening === null) return made({ matter: null, wishes: {}, body: text, offset: 0 });
-  const start = opening[0].length;
-  const closing = /^(?:---|\.\.\.)[ \t]*$(?:\r\n|\n|\r)?/m.exec(text.slice(start));
-  if (closing === null) {
-    const message =
-      'The settings that this line opens are not closed. Write a second line of --- after them.';
-    return failed({ code: 'front-matter', severity: 'error', message, span: { start: 0, end: start } });
-  }
-  const matter = text.slice(start, start + closing.index);
-  const offset = start + closing.index + closing[0].length;
-  const wishes = await readMatter(matter, start);
-  if (!wishes.ok) return wishes;
-  return made({ matter, wishes: wishes.value, body: text.slice(offset), offset });
-}
-
-/**
- * Front matter as text with some keys set: what was there stays as typed, comments too. `''` when there is nothing.
- *
- * @param matter as in `RhymeFile`.
- * @example await matterWith(null, { metre: '6/8' }) // => '---\nmetre: 6/8\n---\n'
- */
-export async function matterWith(
-  matter: string | null,
-  set: Readonly<Record<string, string>>,
-): Promise<string> {
-  if (Object.keys(set).length === 0) return matter === null ? '' : `---\n${matter}---\n`;
-  const { parseDocument, isMap } = await import('yaml');
-  const document = parseDocument(matter ?? '', { prettyErrors: false, logLevel: 'silent' });
-  if (!isMap(document.contents)) document.contents = document.createNode({}) as never;
-  for (const [key, value] of Object.entries(set)) document.set(key, value);
-  return `---\n${document.toString()}---\n`;
-}
-
-/** The faults of YAML that people make, in plain words, by the parser's code. */
-const YAML_FAULTS: Readonly<Record<string, string>> = {
-  BLOCK_AS_IMPLICIT_KEY:
-    'This value cannot be read because of its colon. Put it between quotes: title: "Bee: a song"',
-  DUPLICATE_KEY: 'This setting is there twice. Keep one of the two.',
-  TAB_AS_INDENT: 'This line begins with a tab. Use spaces.',
-  MISSING_CHAR: 'This cannot be read: a quote or a bracket is opened and not closed, or a colon is missing.',
-  BAD_INDENT:
-    'This cannot be read: the line is indented otherwise than its neighbours, or a bracket is not closed.',
-  MULTILINE_IMPLICIT_KEY:
-    'This cannot be read: each setting is a name, a colon, a space and a value: tempo: 104',
-};
-
-/** YAML -> Wishes; spans count from `base`. */
-async function readMatter(matter: string, base: number): Promise<Outcome<Wishes>> {
-  const { parseDocument, isMap } = await import('yaml');
-  const document = parseDocument(matter, { prettyErrors: false, logLevel: 'silent' });
-  if (document.errors.length > 0) return failed(...yamlProblems(document.errors, matter, base));
-  const contents: Node | null = document.contents;
-  if (contents === null) return made({});
-  if (!isMap(contents)) {
-    const message = 'The settings are lines of a name, a colon, a space and a value, such as tempo: 104.';
-    return failed(matterProblem(message, spanOf(contents, base)));
-  }
-  const outcomes = contents.items.map((pair) => readPair(pair as Pair<ParsedNode, ParsedNode | null>, base));
+export async function readRhymeFile(
+  text: string,
+  ladder: Ladder = USUAL_LADDER,
+): Promise<Outcome<RhymeFile>> {
+  const divided = divideText(text);
+  if (!divided.ok) return divided;
+  const { matter, start, body, offset } = divided.value;
+  if (matter === null) return made({ matter, wishes: {}, body, offset });
+  const entries = await readEntries(matter, start);
+  if (!entries.ok) return entries;
+  const outcomes = entries.value.map((entry) => readEntry(entry, ladder));
   const problems = outcomes.flatMap((outcome) => outcome.problems);
   if (outcomes.some((outcome) => !outcome.ok)) return failed(...problems);
-  return made(
-    Object.assign({}, ...outcomes.map((outcome) => (outcome.ok ? outcome.value : {}))) as Wishes,
-    problems,
-  );
+  const wishes = outcomes.reduce<Wishes>((all, each) => (each.ok ? { ...all, ...each.value } : all), {});
+  return made({ matter, wishes, body, offset }, problems);
 }
 
-/**
- * Any YAML text (JSON is YAML too) as plain values, for whoever checks them. Problems: `front-matter`, with their spans.
- */
-export async function readYaml(text: string): Promise<Outcome<unknown>> {
-  const { parseDocument } = await import('yaml');
-  const document = parseDocument(text.replace(/^\uFEFF/, ' '), { prettyErrors: false, logLevel: 'silent' });
-  if (document.errors.length > 0) return failed(...yamlProblems(document.errors, text, 0));
-  try {
-    return made(document.toJS({ maxAliasCount: 100 }) as unknown);
-  } catch {
-    const message = 'This refers to other parts of itself too often, or to one that is not there.';
-    return failed(matterProblem(message, { start: 0, end: text.length }));
-  }
+/** A ladder file in YAML. Problems: `front-matter` where it is not YAML, `bad-value` for each fault, at its place. */
+export async function readLadderFile(text: string): Promise<Outcome<Ladder>> {
+  const yaml = await readYaml(text);
+  if (!yaml.ok) return yaml;
+  const { readLadder } = await import('./setting/ladder-file.ts');
+  const reading = readLadder(yaml.value.value);
+  if (reading.ok) return made(reading.ladder);
+  return failed(...reading.faults.map(({ path, message }) => badValue(message, yaml.value.spanAt(path))));
 }
 
-/** What the parser objects to, in plain words. */
-function yamlProblems(
-  errors: readonly {
-    readonly code: string;
-    readonly message: string;
-    readonly pos: readonly [number, number];
-  }[],
-  text: string,
-  base: number,
-): readonly Problem[] {
-  const last = Math.max(0, text.trimEnd().length - 1);
-  return errors.map(({ code, message, pos }) => {
-    const start = base + Math.min(pos[0], last);
-    const span = { start, end: Math.max(start + 1, base + Math.min(pos[1], last + 1)) };
-    return matterProblem(YAML_FAULTS[code] ?? `The settings cannot be read here: ${message}.`, span);
-  });
-}
-
-function readPair({ key, value }: Pair<ParsedNode, ParsedNode | null>, base: number): Outcome<Wishes> {
-  const name = textOf(key) ?? '';
+function readEntry({ name, nameSpan, value }: Entry, ladder: Ladder): Outcome<Wishes> {
   const known = WISH_NAMES.find((each) => each === name);
   if (name === 'score') {
     const message = 'This is a score, a song that is made already. Give the rhyme that it was made from.';
-    return failed(matterProblem(message, spanOf(key, base)));
+    return failed(matterProblem(message, nameSpan));
   }
   if (known === undefined) {
     const near = nearest(name, WISH_NAMES);
@@ -210,65 +165,54 @@ function readPair({ key, value }: Pair<ParsedNode, ParsedNode | null>, base: num
       code: 'unknown-option',
       severity: 'error',
       message: `There is no setting "${name}". Settings are ${inWords(WISH_NAMES)}.`,
-      span: spanOf(key, base),
+      span: nameSpan,
       ...(near === null ? {} : { hint: `Did you mean ${near}?` }),
     });
   }
-  if (known === 'words') return readWords(value, spanOf(value ?? key, base), base);
-  const text = value === null ? '' : textOf(value);
-  if (value === null || text === '') {
-    return failed(
-      badValue(
-        `${known} has no value here. Write one behind the colon, or leave the line out.`,
-        spanOf(key, base),
-      ),
-    );
+  if (known === 'words') return readWords(value, nameSpan);
+  if (known === 'fixed') return readFixed(value, nameSpan);
+  if (value === null || value.text === '') {
+    const message = `${known} has no value here. Write one behind the colon, or leave the line out.`;
+    return failed(badValue(message, nameSpan));
   }
-  if (text === null)
-    return failed(badValue(`${known} is one value on its line; this is more.`, spanOf(value, base)));
-  return readWish(known, text, spanOf(value, base).start + (isQuoted(value) ? 1 : 0));
+  if (value.text === null)
+    return failed(badValue(`${known} is one value on its line; this is more.`, value.span));
+  return readWish(known, value.text, value.textStart, ladder);
 }
 
 /** The map of `words:`: each word with its syllables. */
-function readWords(value: ParsedNode | null, span: Span, base: number): Outcome<Wishes> {
+function readWords(value: EntryValue | null, span: Span): Outcome<Wishes> {
   const example = 'words is a list, one word a line, indented, each with its syllables: banbury: BAN-bu-ry';
-  if (value === null || !('items' in value)) return failed(badValue(`${example}.`, span));
+  if (value?.entries == null) return failed(badValue(`${example}.`, value?.span ?? span));
   const words: Record<string, string> = {};
   const problems: Problem[] = [];
-  for (const item of value.items) {
-    const word = 'key' in item ? textOf(item.key as ParsedNode) : null;
-    const syllables = 'key' in item && item.value !== null ? textOf(item.value as ParsedNode) : null;
-    if (word === null || word === '' || syllables === null || syllables === '') {
-      const node = ('key' in item ? item.key : item) as ParsedNode;
-      problems.push(badValue(`${example}.`, spanOf(node, base)));
-    } else {
-      words[word] = syllables;
-    }
+  for (const entry of value.entries) {
+    const syllables = entry.value?.text ?? '';
+    if (entry.name === '' || syllables === '') problems.push(badValue(`${example}.`, entry.nameSpan));
+    else words[entry.name] = syllables;
   }
   return problems.length > 0 ? failed(...problems) : made({ words });
 }
 
-/** A scalar as typed (`6/8`, `007`, `no`), whatever YAML makes of it; a list in brackets with commas; else null. */
-function textOf(node: ParsedNode): string | null {
-  if ('items' in node) {
-    const parts = node.items.map((item) => ('key' in item ? null : textOf(item)));
-    return node.flow === true && !parts.includes(null) ? parts.join(',') : null;
+/** The map of `fixed:`: the number of each line with its tones. */
+function readFixed(value: EntryValue | null, span: Span): Outcome<Wishes> {
+  const example = 'fixed is a list, the number of a line with its tones, indented: 2: s s l l s m';
+  if (value?.entries == null) return failed(badValue(`${example}.`, value?.span ?? span));
+  const fixed: FixedLine[] = [];
+  const problems: Problem[] = [];
+  for (const { name, nameSpan, value: tones } of value.entries) {
+    const line = /^[1-9]\d{0,5}$/.test(name) ? Number(name) : null;
+    if (line === null || tones?.text == null || tones.text.trim() === '') {
+      problems.push(badValue(`${example}.`, nameSpan));
+      continue;
+    }
+    const read = readFixedTones(tones.text);
+    if ('message' in read) {
+      const { start, end } = read.part;
+      problems.push(badValue(read.message, { start: tones.textStart + start, end: tones.textStart + end }));
+    } else fixed.push({ ...read, line, span: tones.span });
   }
-  if (!('value' in node)) return null;
-  return node.type === 'PLAIN' ? node.source : String(node.value);
-}
-
-function isQuoted(node: ParsedNode): boolean {
-  return 'type' in node && (node.type === 'QUOTE_DOUBLE' || node.type === 'QUOTE_SINGLE');
-}
-
-function spanOf(node: Node, base: number): Span {
-  const [start, end] = node.range ?? [0, 0];
-  return { start: base + start, end: base + Math.max(end, start + 1) };
-}
-
-function matterProblem(message: string, span: Span): Problem {
-  return { code: 'front-matter', severity: 'error', message, span };
+  return problems.length > 0 ? failed(...problems) : made({ fixed });
 }
 
 function badValue(message: string, span: Span): Problem {

@@ -5,6 +5,9 @@
 import { keyFifths, readPitch, type Pitch } from './pitch.ts';
 import type { ProblemCode } from './problem.ts';
 import type { Rung } from './rung.ts';
+import type { FixedLine } from './setting/fixed-tones.ts';
+import { VOICES, type VoiceBand } from './setting/keys.ts';
+import type { Ladder } from './setting/ladder-file.ts';
 import { RHYTHM_LADDER, type RhythmRung } from './setting/rhythm-ladder.ts';
 import { RUNGS } from './setting/rungs.ts';
 import { nearest } from './suggest.ts';
@@ -17,7 +20,7 @@ export interface Takes {
   readonly last: number;
 }
 
-/** Wishes as values. Every name is also a key of the front matter, and all but `words` and `source` a flag. */
+/** Wishes as values. Every name but `ladder` is also a key of the front matter; most are flags. */
 export interface Wishes {
   /** Name of the song; the first line when not said. */
   readonly title?: string;
@@ -41,11 +44,20 @@ export interface Wishes {
   readonly take?: Takes;
   /** Whether so-mi-la may slur two tones on one syllable. */
   readonly slur?: boolean;
+  /** Whether the songs of one rhyme on several rungs alter one another as little as they can. */
+  readonly family?: boolean;
+  /** The class: its comfortable range and its tempo. */
+  readonly age?: VoiceBand;
+  /** Tones that are given for a line. */
+  readonly fixed?: readonly FixedLine[];
+  /** The ladders that rungs and rhythms are named by. */
+  readonly ladder?: Ladder;
 }
 
-export type WishName = keyof Wishes;
-/** Wishes that are written as one piece of text; `words` is a list of its own. */
-export type TextWishName = Exclude<WishName, 'words'>;
+/** Names of the front matter's keys. */
+export type WishName = Exclude<keyof Wishes, 'ladder'>;
+/** Wishes that are written as one piece of text; `words` and `fixed` are lists of their own. */
+export type TextWishName = Exclude<WishName, 'words' | 'fixed'>;
 
 /** A value, or what is wrong with the text: `part` is where in it, when not all of it. */
 export type WishReading<T> =
@@ -66,9 +78,12 @@ const MOST_BEATS = 16;
 const MOST_TAKES = 1000;
 const MOST_SEED = 0xffffffff;
 
-/** How the text of each wish is read. */
+/** The ladders of the trade, when a teacher has none of her own. */
+export const USUAL_LADDER: Ladder = { tones: RUNGS, rhythms: RHYTHM_LADDER };
+
+/** How the text of each wish is read; rungs and rhythms are named by the ladder. */
 export const WISH_READERS: {
-  readonly [Name in TextWishName]: (text: string) => WishReading<NonNullable<Wishes[Name]>>;
+  readonly [Name in TextWishName]: (text: string, ladder: Ladder) => WishReading<NonNullable<Wishes[Name]>>;
 } = {
   title: readTitle,
   source: readTitle,
@@ -76,14 +91,20 @@ export const WISH_READERS: {
   tempo: (text) => readNumber(text, 'tempo', 'beats a minute', TEMPO_BPM.least, TEMPO_BPM.most),
   metre: readMetre,
   beats: (text) => readNumber(text, 'beats', 'beats in a line', 1, MOST_BEATS),
-  rung: (text) => readRungs(text, RUNGS),
-  rhythms: readRhythms,
+  rung: (text, ladder) => readRungs(text, ladder.tones),
+  rhythms: (text, ladder) => readRhythms(text, ladder.rhythms),
   seed: (text) => readNumber(text, 'seed', 'any whole number', 0, MOST_SEED),
   take: readTakes,
-  slur: readYesOrNo,
+  slur: (text) => readYesOrNo(text, 'slur'),
+  family: (text) => readYesOrNo(text, 'family'),
+  age: readAge,
 };
 
-export const WISH_NAMES: readonly WishName[] = [...(Object.keys(WISH_READERS) as TextWishName[]), 'words'];
+export const WISH_NAMES: readonly WishName[] = [
+  ...(Object.keys(WISH_READERS) as TextWishName[]),
+  'words',
+  'fixed',
+];
 
 function wish<T>(value: T): WishReading<T> {
   return { ok: true, value };
@@ -163,11 +184,25 @@ function readTakes(text: string): WishReading<Takes> {
   return no(`take is a number from 1 to ${String(MOST_TAKES)}, or several as in 1..5; this is "${text}".`);
 }
 
-function readYesOrNo(text: string): WishReading<boolean> {
+function readYesOrNo(text: string, name: string): WishReading<boolean> {
   const value = { yes: true, true: true, on: true, no: false, false: false, off: false }[
     text.trim().toLowerCase()
   ];
-  return value === undefined ? no(`slur is yes or no; this is "${text}".`) : wish(value);
+  return value === undefined ? no(`${name} is yes or no; this is "${text}".`) : wish(value);
+}
+
+function readAge(text: string): WishReading<VoiceBand> {
+  const name = text
+    .trim()
+    .replace(/^(?:ages?|grades?)\s+/i, '')
+    .replace(/\s*[\u2010-\u2013]\s*/, '-');
+  const voice = VOICES.find((band) => band.name.toLowerCase() === name.toLowerCase());
+  if (voice !== undefined) return wish(voice);
+  const names = VOICES.map((band) => band.name);
+  const [years = '', ...grades] = names;
+  return no(
+    `There is no class "${text}" here. Say ${years} for years of age, or ${inWords(grades)} for grades.`,
+  );
 }
 
 /**
@@ -208,10 +243,10 @@ function readStretch(text: string, at: number, ladder: readonly Rung[]): WishRea
   return wish(ladder.slice(first.value, last.value + 1));
 }
 
-function readRhythms(text: string): WishReading<readonly RhythmRung[]> {
-  const names = RHYTHM_LADDER.map((rung) => rung.name);
+function readRhythms(text: string, ladder: readonly RhythmRung[]): WishReading<readonly RhythmRung[]> {
+  const names = ladder.map((rung) => rung.name);
   const index = names.indexOf(text.trim());
-  if (index >= 0) return wish(RHYTHM_LADDER.slice(0, index + 1));
+  if (index >= 0) return wish(ladder.slice(0, index + 1));
   const near = nearest(text.trim(), names);
   const hint = near === null ? undefined : `Did you mean ${near}?`;
   return no(`There is no rhythm "${text}". Name the last one that is taught: ${inWords(names)}.`, hint);

@@ -157,7 +157,7 @@ describe('imports', () => {
       .filter(([name]) => !developers.includes(`| \`${name}\``))
       .map(([name]) => name);
     expect(unexplained).toEqual([]);
-    expect(places.get('yaml')).toEqual(new Set(['options.ts']));
+    expect(places.get('yaml')).toEqual(new Set(['front-matter.ts']));
   });
 
   test('bring no package but commander to a command line that asks for nothing special', () => {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { matterWith, readRhymeFile, readWish, settle } from '../src/options.ts';
+import { matterWith } from '../src/front-matter.ts';
+import { readRhymeFile, readWish, settle } from '../src/options.ts';
 import { pitchName } from '../src/pitch.ts';
 import { RUNGS } from '../src/setting/rungs.ts';
 import { METRES } from '../src/time.ts';

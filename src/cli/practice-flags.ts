@@ -64,7 +64,7 @@ export async function planWanted(flags: Given['flags'], wishes: Wishes, io: Io):
 async function planOfFile(path: string, io: Io): Promise<PlanReading> {
   const text = readTextFile(path, io);
   const source = { name: path, text: text.ok ? text.value : null };
-  if (text.ok) return { plan: andThen(await readYaml(text.value), readPlan), source };
+  if (text.ok) return { plan: andThen(await readYaml(text.value), ({ value }) => readPlan(value)), source };
   const problems = text.problems.map((problem) => ({
     ...problem,
     hint: 'Give the path of a plan: a text file in YAML.',
