@@ -55,7 +55,9 @@ const PAIR = 2;
  */
 export function align(letters: string, phones: readonly Phone[], index: SpellingIndex): Alignment {
   const bases = phones.map(bare);
-  const pairs = bases.map((base, j) => `${base} ${bases[j + 1] ?? ''}`);
+  const ones = bases.map((base) => spellings(index, SPELLINGS, base));
+  const twos = bases.map((base, j) => spellings(index, PAIRED_SPELLINGS, `${base} ${bases[j + 1] ?? ''}`));
+  const vowels = phones.map(isVowel);
   const width = phones.length + 1;
   const costs = new Int32Array((letters.length + 1) * width).fill(1e9);
   const from = new Int32Array(costs.length);
@@ -74,13 +76,13 @@ export function align(letters: string, phones: readonly Phone[], index: Spelling
       if (j === phones.length) continue;
       reach(here, here + 1, cost + UNWRITTEN);
       if (i === letters.length) continue;
-      const odd = isVowel(phones[j] ?? '') === isVowelLetter(letters, i) ? ODD_VOWEL : ODD_CONSONANT;
+      const odd = vowels[j] === isVowelLetter(letters, i) ? ODD_VOWEL : ODD_CONSONANT;
       reach(here, here + width + 1, cost + odd);
-      for (const spelling of spellings(index, SPELLINGS, bases[j] ?? '', letter)) {
+      for (const spelling of ones[j]?.[letter] ?? NONE) {
         if (!letters.startsWith(spelling.letters, i)) continue;
         reach(here, here + spelling.letters.length * width + 1, cost + spelling.cost);
       }
-      for (const spelling of spellings(index, PAIRED_SPELLINGS, pairs[j] ?? '', letter)) {
+      for (const spelling of twos[j]?.[letter] ?? NONE) {
         if (!letters.startsWith(spelling.letters, i)) continue;
         reach(here, here + spelling.letters.length * width + 2, cost + spelling.cost + PAIR);
       }
@@ -89,13 +91,14 @@ export function align(letters: string, phones: readonly Phone[], index: Spelling
   return { graphemes: trace(from, width), cost: costs[costs.length - 1] ?? 0 };
 }
 
-/** The spellings of a sound (or of two) that begin with a letter, counted from a. */
+const NONE: readonly Spelling[] = [];
+
+/** The spellings of a sound (or of two) by their first letter, counted from a. */
 function spellings(
   index: SpellingIndex,
   table: Readonly<Record<string, string>>,
   sound: string,
-  letter: number,
-): readonly Spelling[] {
+): readonly (readonly Spelling[])[] {
   let byLetter = index.get(sound);
   if (byLetter === undefined) {
     const made: Spelling[][] = [];
@@ -108,7 +111,7 @@ function spellings(
     byLetter = made;
     index.set(sound, byLetter);
   }
-  return byLetter[letter] ?? [];
+  return byLetter;
 }
 
 function trace(from: Int32Array, width: number): readonly Grapheme[] {

@@ -31,7 +31,7 @@ export function spokenWords(
 ): readonly SpokenWord[] {
   const words = line.words
     .flatMap(writeOut)
-    .map((typed) => ({ typed, known: knownWord(typed.chars, speaker, met) }));
+    .map((typed) => ({ typed, known: knownWord(typed, speaker, met) }));
   if (!line.given) return words.map(({ typed, known }) => ({ draft: draftOf(typed, known), marks: [] }));
   const exact = words.every(
     ({ typed, known }) => cutsOf(typed).length > 0 || known.ways.some((way) => way.starts.length === 1),

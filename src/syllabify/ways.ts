@@ -5,7 +5,7 @@ import type { Stress, WordSource } from '../verse.ts';
 import type { DraftReading } from './draft.ts';
 import { speak } from './speak.ts';
 import type { Speaker, Spoken } from './speaker.ts';
-import type { TypedChar } from './words.ts';
+import type { TypedChar, TypedWord } from './words.ts';
 
 /** One way to sing a whole typed word, hyphens included; indexes are into its characters. */
 export interface Way {
@@ -36,12 +36,8 @@ export interface KnownWord {
  *
  * @param words what is known of this rhyme's words by their text; filled as they are met.
  */
-export function knownWord(
-  chars: readonly TypedChar[],
-  speaker: Speaker,
-  words: Map<string, KnownWord>,
-): KnownWord {
-  const text = textOf(chars);
+export function knownWord(typed: TypedWord, speaker: Speaker, words: Map<string, KnownWord>): KnownWord {
+  const { text, chars } = typed;
   const known = words.get(text);
   if (known !== undefined) return known;
   const key = lettersOf(chars);

@@ -26,6 +26,8 @@ export interface Mark {
 }
 
 export interface TypedWord {
+  /** The characters joined: as typed, without the teacher's marks. */
+  readonly text: string;
   /** At least one is a letter, a digit or `&`. */
   readonly chars: readonly TypedChar[];
   readonly span: Span;
@@ -47,6 +49,7 @@ export interface TypedWords {
 }
 
 interface OpenWord {
+  text: string;
   readonly chars: TypedChar[];
   readonly marks: Mark[];
   start: number;
@@ -104,7 +107,8 @@ export function partWords(line: string, start: number, number: number): TypedWor
   if (pending.beat) {
     complain(scan, pending.from, 'A beat is marked here, but no syllable follows it.', EMPTY_HINT);
   }
-  const words = scan.done.map(({ chars, start: from, end, edge, marks }) => ({
+  const words = scan.done.map(({ text, chars, start: from, end, edge, marks }) => ({
+    text,
     chars,
     span: { start: from, end },
     edge,
@@ -171,6 +175,7 @@ function readHyphens(scan: Scan, from: number): void {
     if (pending.from < 0) pending.from = from;
   } else if (goesOn && word !== null && count === (given ? 2 : 1)) {
     word.chars.push({ text: '-', letter: '-' });
+    word.text += '-';
     word.sung = word.chars.length;
     scan.text += '-';
   } else {
@@ -191,6 +196,7 @@ function readDash(scan: Scan, char: string, from: number): void {
 function addAccent(scan: Scan, word: OpenWord, char: string): void {
   const last = word.chars.pop();
   word.chars.push({ text: (last?.text ?? '') + char, letter: last?.letter ?? '' });
+  word.text += char;
   word.end = scan.place;
 }
 
@@ -215,8 +221,9 @@ function groupsDigits(scan: Scan, char: string): boolean {
 function sing(scan: Scan, char: TypedChar, from: number): void {
   // A letter after punctuation begins a new word: `one,two`.
   const before = scan.word;
-  if (before?.chars.slice(before.sung).some(({ letter }) => letter === '') === true) closeWord(scan);
+  if (before !== null && before.sung < before.chars.length && isBroken(before)) closeWord(scan);
   const word: OpenWord = scan.word ?? {
+    text: scan.prefix.map((mark) => mark.text).join(''),
     chars: scan.prefix,
     marks: [],
     start: scan.prefix.length > 0 ? scan.prefixFrom : from,
@@ -232,16 +239,23 @@ function sing(scan: Scan, char: TypedChar, from: number): void {
     scan.pending = nothingPending();
   }
   scan.word = word;
-  scan.prefix = [];
+  if (scan.prefix.length > 0) scan.prefix = [];
   word.chars.push(char);
+  word.text += char.text;
   word.sung = word.chars.length;
   word.end = from + char.text.length;
+}
+
+/** Whether punctuation other than an apostrophe stands at the end of a word. */
+function isBroken({ chars, sung }: OpenWord): boolean {
+  return chars.slice(sung).some(({ letter }) => letter === '');
 }
 
 /** Put punctuation to the word before it, or keep it for the word after it. */
 function attach(scan: Scan, text: string, from: number, letter: string): void {
   if (scan.word !== null && !isOpening(text)) {
     scan.word.chars.push({ text, letter });
+    scan.word.text += text;
     scan.word.end = from + text.length;
     return;
   }

@@ -14,15 +14,13 @@ const FRACTIONS: Readonly<Record<string, readonly string[]>> = {
 
 /** A typed word as the words that are sung: itself, unless it has digits, `&` or is the letter W. */
 export function writeOut(word: TypedWord): readonly TypedWord[] {
-  const letters = word.chars.map((char) => char.letter).join('');
-  if (letters === 'w') return respell(word, [['double-u']]);
-  if (!/[0-9&½¼¾]/.test(letters)) return [word];
-  return respell(word, runsOf(word.chars).map(sung));
+  if (word.chars.length < 4 && /^\P{L}*w\P{L}*$/iu.test(word.text)) return respell(word, [['double-u']]);
+  if (!word.chars.some(({ letter }) => letter === '&' || isDigit(letter))) return [word];
+  return respell(word, runsOf(word.text).map(sung));
 }
 
 /** Runs of digits (with their commas and ordinal ending), of other letters, and of what stands between. */
-function runsOf(chars: readonly TypedChar[]): readonly string[] {
-  const text = chars.map((char) => char.text).join('');
+function runsOf(text: string): readonly string[] {
   return (
     text.match(/[0-9]+(?:,[0-9]{3})*(?:st|nd|rd|th|s|'s|’s)?(?![a-z])|[0-9]+|&|[½¼¾]|[^0-9&½¼¾]+/gi) ?? []
   );
@@ -61,9 +59,9 @@ function respell(word: TypedWord, runs: readonly (readonly string[])[]): readonl
       else before += text;
     }
   }
-  const capital = /^[^\p{L}\p{N}]*\p{Lu}/u.test(word.chars.map((char) => char.text).join(''));
   return pieces.map((text, index) => ({
-    chars: Array.from(capital && index === 0 ? text : text, typedChar),
+    text,
+    chars: Array.from(text, typedChar),
     span: word.span,
     edge: index === pieces.length - 1 ? word.edge : 0,
     marks: index === 0 ? word.marks.filter((mark) => mark.at === 0) : [],
