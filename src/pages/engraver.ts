@@ -64,10 +64,11 @@ export async function openEngraver(): Promise<Engraver> {
 export function engraverInput(musicXml: string, options: { readonly letters: boolean }): string {
   const plain = musicXml
     .replace(/<part-name>[^<]*<\/part-name>/, '<part-name/>')
-    .replace(/\s*<direction [\s\S]*?<\/direction>/g, '')
-    .replace(/\s*<credit [\s\S]*?<\/credit>/g, '')
-    .replace(/\s*<print new-system="yes"\/>/g, '');
-  const letters = options.letters ? plain : plain.replace(/\s*<lyric number="2"[\s\S]*?<\/lyric>/g, '');
+    .replace(/<direction [\s\S]*?<\/direction>/g, '')
+    .replace(/<credit [\s\S]*?<\/credit>/g, '')
+    .replace(/<identification>[\s\S]*?<\/identification>/, '')
+    .replace(/<print new-system="yes"\/>/g, '');
+  const letters = options.letters ? plain : plain.replace(/<lyric number="2"[\s\S]*?<\/lyric>/g, '');
   let first = true;
   return letters.replace(
     /<measure number="(\d+)"([^>]*)>([\s\S]*?)<\/measure>/g,

@@ -240,8 +240,13 @@ function anchorOf(attributes: string): EngravedText['anchor'] {
   return anchor === 'middle' || anchor === 'end' ? anchor : 'start';
 }
 
+/** The value of an attribute as it stands; every attribute has a blank before its name. */
 function textOf(attributes: string, name: string): string | null {
-  return new RegExp(`(?:^|\\s)${name}="([^"]*)"`).exec(attributes)?.[1] ?? null;
+  const key = ` ${name}="`;
+  const at = attributes.indexOf(key);
+  if (at < 0) return null;
+  const start = at + key.length;
+  return attributes.slice(start, attributes.indexOf('"', start));
 }
 
 function numberOf(attributes: string, name: string): number {

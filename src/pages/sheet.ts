@@ -220,5 +220,5 @@ export function withFoot(
     groups.push({ role: 'paragraph', alt: null, shapes: source });
   }
   if (shapes.length > 0) groups.push({ role: 'decoration', alt: null, shapes });
-  return { ...page, groups };
+  return { ...page, groups: groups.filter((group) => group.shapes.length > 0) };
 }
