@@ -167,11 +167,15 @@ function isQuoted(node: ParsedNode): boolean {
 function placeAt(document: Document, path: readonly (string | number)[], whole: Span): Span {
   for (let length = path.length; length > 0; length--) {
     const node = document.getIn(path.slice(0, length), true) as Node | undefined;
-    if (node?.range != null) return spanOf(node, 0);
+    if (hasPlace(node)) return spanOf(node, 0);
     const key = keyNode(document, path.slice(0, length));
     if (key !== null) return spanOf(key, 0);
   }
-  return document.contents?.range == null ? whole : spanOf(document.contents, 0);
+  return hasPlace(document.contents) ? spanOf(document.contents, 0) : whole;
+}
+
+function hasPlace(node: Node | null | undefined): node is Node {
+  return Array.isArray(node?.range);
 }
 
 /** The key of a map's entry that has no value. */

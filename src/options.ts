@@ -183,7 +183,7 @@ function readEntry({ name, nameSpan, value }: Entry, ladder: Ladder): Outcome<Wi
 /** The map of `words:`: each word with its syllables. */
 function readWords(value: EntryValue | null, span: Span): Outcome<Wishes> {
   const example = 'words is a list, one word a line, indented, each with its syllables: banbury: BAN-bu-ry';
-  if (value?.entries == null) return failed(badValue(`${example}.`, value?.span ?? span));
+  if (value === null || value.entries === null) return failed(badValue(`${example}.`, value?.span ?? span));
   const words: Record<string, string> = {};
   const problems: Problem[] = [];
   for (const entry of value.entries) {
@@ -197,16 +197,16 @@ function readWords(value: EntryValue | null, span: Span): Outcome<Wishes> {
 /** The map of `fixed:`: the number of each line with its tones. */
 function readFixed(value: EntryValue | null, span: Span): Outcome<Wishes> {
   const example = 'fixed is a list, the number of a line with its tones, indented: 2: s s l l s m';
-  if (value?.entries == null) return failed(badValue(`${example}.`, value?.span ?? span));
+  if (value === null || value.entries === null) return failed(badValue(`${example}.`, value?.span ?? span));
   const fixed: FixedLine[] = [];
   const problems: Problem[] = [];
   for (const { name, nameSpan, value: tones } of value.entries) {
     const line = /^[1-9]\d{0,5}$/.test(name) ? Number(name) : null;
-    if (line === null || tones?.text == null || tones.text.trim() === '') {
+    if (line === null || tones === null || (tones.text ?? '').trim() === '') {
       problems.push(badValue(`${example}.`, nameSpan));
       continue;
     }
-    const read = readFixedTones(tones.text);
+    const read = readFixedTones(tones.text ?? '');
     if ('message' in read) {
       const { start, end } = read.part;
       problems.push(badValue(read.message, { start: tones.textStart + start, end: tones.textStart + end }));

@@ -59,6 +59,7 @@ export const PROBLEM_CODES = [
   'not-a-song',
   'musicxml',
   'left-out',
+  'unused-wish',
   // practice and parts
   'bad-plan',
   'drone-changed',

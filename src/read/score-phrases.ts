@@ -175,7 +175,8 @@ export function wordsText(notes: readonly DraftNote[]): string {
 
 /**
  * Form and cadence where the labels are silent: lines with equal tones and rhythm have one letter, in order of first
- * use; the last line of each stanza closes, the others stay open.
+ * use; the last line of each stanza closes, the others stay open. A line with open tones has no tune yet: its form
+ * stays ''.
  */
 export function nameForms(
   drafted: readonly DraftPhrase[],
@@ -186,8 +187,10 @@ export function nameForms(
   const free = [...'abcdefghijklmnopqrstuvwxyz'].filter((letter) => !given.has(letter));
   return drafted.map((phrase, p): DraftPhrase => {
     const tune = phrase.notes.map((note) => `${note.tone ?? 'z'}${String(note.duration)}`).join(' ');
-    const form = texts[p]?.form ?? letters.get(tune) ?? free[letters.size % free.length] ?? 'a';
-    if ((texts[p]?.form ?? null) === null) letters.set(tune, form);
+    const isOpen = phrase.notes.some((note) => note.tone === '?');
+    const named = isOpen ? '' : (letters.get(tune) ?? free[letters.size % free.length] ?? 'a');
+    const form = texts[p]?.form ?? named;
+    if ((texts[p]?.form ?? null) === null && !isOpen) letters.set(tune, form);
     const isLast = drafted[p + 1]?.stanza !== phrase.stanza;
     return { ...phrase, form, cadence: texts[p]?.cadence ?? (isLast ? 'closed' : 'open') };
   });

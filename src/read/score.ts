@@ -7,10 +7,10 @@ import { failed, made, type Outcome, type Problem } from '../problem.ts';
 import type { RhythmNames } from '../rhythm-names.ts';
 import type { Song } from '../song.ts';
 import { finishDraft, type DraftPhrase, type SongDraft } from './draft.ts';
-import { readBars } from './score-bars.ts';
+import { readBars, type MarkedNote } from './score-bars.ts';
 import { draftPhrases } from './score-phrases.ts';
 import { doName, readSettings, type Matter } from './score-settings.ts';
-import { divideBars, fault, readPhrases } from './score-text.ts';
+import { divideBars, fault, readPhrases, spanOf, type PhraseText } from './score-text.ts';
 
 /** A score taken apart by whoever reads YAML. */
 export interface ScoreText extends Matter {
@@ -30,14 +30,21 @@ export interface ScoreText extends Matter {
  * (`syllables-count`, `broken-word`); `nothing-to-sing` for a score without notes.
  */
 export function readScore(text: ScoreText, families: readonly RhythmNames[] = []): Outcome<Song> {
-  const draft = readScoreDraft(text, families);
+  const draft = readScoreDraft(text, families, 'refused');
   if (!draft.ok) return draft;
   const song = finishDraft(draft.value);
   return song.ok ? made(song.value, draft.problems) : song;
 }
 
+/** What becomes of open tones (`?`): a draft keeps them, a song that must be whole refuses them. */
+export type OpenTones = 'kept' | 'refused';
+
 /** Read a score in which tones may still be open (`?`); otherwise as `readScore`. */
-export function readScoreDraft(text: ScoreText, families: readonly RhythmNames[] = []): Outcome<SongDraft> {
+export function readScoreDraft(
+  text: ScoreText,
+  families: readonly RhythmNames[] = [],
+  openTones: OpenTones = 'kept',
+): Outcome<SongDraft> {
   const problems: Problem[] = [];
   const settings = readSettings(text, families, problems);
   if (settings === null) return failed(...problems);
@@ -56,6 +63,7 @@ export function readScoreDraft(text: ScoreText, families: readonly RhythmNames[]
   }
   const { notes, upbeatTicks } = readBars(bars, settings, problems);
   const phrases = draftPhrases(phraseTexts, notes, settings, problems);
+  if (openTones === 'refused') problems.push(...openTonesIn(phraseTexts, notes));
   if (problems.some((problem) => problem.severity === 'error')) return failed(...firstFaults(problems));
   return made(
     {
@@ -76,6 +84,20 @@ export function readScoreDraft(text: ScoreText, families: readonly RhythmNames[]
     },
     problems,
   );
+}
+
+/** The first open tone of each line. */
+function openTonesIn(
+  texts: readonly PhraseText[],
+  notes: readonly (readonly MarkedNote[])[],
+): readonly Problem[] {
+  return texts.flatMap(({ line }, p): readonly Problem[] => {
+    const piece = notes[p]?.find(({ letter }) => letter?.kind === 'open')?.letter?.piece;
+    if (piece?.text !== '?') return [];
+    const message = `Line ${String(line)} has a tone that is still open (?).`;
+    const hint = 'Write a solfa letter in its place, or let chantwright sing set it.';
+    return [{ ...fault('tone-not-set', message, spanOf(piece), hint), line }];
+  });
 }
 
 /** Without the wrong counts of syllables that a slur or tie gone wrong brings with it. */

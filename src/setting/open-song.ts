@@ -60,7 +60,7 @@ export function rhythmOf(open: OpenSong): Rhythm {
 }
 
 /** The tones that stand already. */
-function givenTones(open: OpenSong): readonly FixedTone[] {
+export function givenTones(open: OpenSong): readonly FixedTone[] {
   return open.phrases.flatMap(({ notes }, phrase) => {
     const sounds = notes.filter((n) => n.tone !== null && n.tie !== 'stop' && n.tie !== 'both');
     return sounds.flatMap(({ tone }, sound): FixedTone[] =>

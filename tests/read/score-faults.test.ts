@@ -58,7 +58,7 @@ const FAULTS: readonly (readonly [what: string, text: string, code: ProblemCode,
   ['a fourth line of text', scoreOf([...TUNE.slice(0, 4), '  | more   more    | words   |']), 'score-rows', '11:3', /A fourth line/],
   ['a label with too much in it', withLine(0, 'Line 1   a   b   open'), 'score-label', '7:1', /"b" has no place in the label/],
   ['an upbeat whose last bar is too long', scoreOf(['  ti | ta ta | ta ta ||', '  s  | s m   | s m   ||', '  a  | b c   | d e   ||']), 'upbeat-length', '7:19', /The last bar holds 2 beats, but the upbeat of 0.5 beats leaves it 1.5 beats/],
-  ['a tone that is still open', withLine(2, '  | s    l  ?      | m       |'), 'tone-not-set', '', /Line 1 has a tone that is still open/],
+  ['a tone that is still open', withLine(2, '  | s    l  ?      | m       |'), 'tone-not-set', '9:13', /Line 1 has a tone that is still open/],
   ['a form of another version', withSetting(0, 'score: chantwright 9'), 'not-a-score', '2:8', /"chantwright 9" is not known here/],
   ['a metre that is none', withSetting(3, 'metre: 5/4'), 'bad-value', '5:8', /"5\/4" is no metre here; metres are 2\/4/],
   ['no metre at all', scoreOf(TUNE, SETTINGS.slice(0, 3)), 'bad-value', '2:8', /does not say its metre/],
@@ -84,7 +84,7 @@ describe('a score with a fault', () => {
     expect(shown).toMatch(says);
     expect(problem.code).toBe(code);
     const [, line = '', column = ''] = /line (\d+), column (\d+)/.exec(shown.split('\n')[0] ?? '') ?? [];
-    expect(at === '' ? '' : `${line}:${column}`).toBe(at);
+    expect(`${line}:${column}`).toBe(at);
     expect(outcome.problems).toHaveLength(1);
   });
 
