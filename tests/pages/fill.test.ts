@@ -160,7 +160,7 @@ describe.each(SONGS)('%s on %s', (name, rung) => {
     const all = await everythingIn(sheet);
     // the figures that describe the rows in words say only what is shown
     const rows = groupsOf(sheet, 'figure').map((group) => group.alt ?? '');
-    expect(rows.some((row) => row.includes('blank'))).toBe(true);
+    expect(groupsOf(sheet, 'blank').length).toBeGreaterThan(0);
     const shown = notesOf(song).filter((note) => !notes.has(note)).length;
     expect(
       rows
