@@ -7,7 +7,14 @@ import type { Rhythm } from '../rhythm.ts';
 import { FORBIDDEN } from '../lattice.ts';
 import { LOCAL_RULES, STEP_RULES, TURN_RULES } from './melody-costs.ts';
 import { setMelody, tuneOfTake, type MelodyOptions } from './melody.ts';
-import { afterBeatAt, endingOf, isBetween, type PhraseTask, type RungTables } from './melody-model.ts';
+import {
+  afterBeatAt,
+  alterationAt,
+  endingOf,
+  isBetween,
+  type PhraseTask,
+  type RungTables,
+} from './melody-model.ts';
 import { beatPlace } from './melody-places.ts';
 import type { PhrasePlan } from './form.ts';
 
@@ -78,11 +85,17 @@ function chargesOf(task: PhraseTask, tones: readonly number[], tables: RungTable
     const from = tones[k - 1];
     if (moment === undefined) return;
     for (const rule of LOCAL_RULES) charge(rule.name, rule.cost(tone, moment));
+    charge('family', alterationAt(task.moments, k, from ?? -1, tone));
     if (from === undefined) {
       charge('join', tables.join(task.before)[tone] ?? 0);
       return;
     }
-    const step = { ground: tables.ground, place: beatPlace(place.strength), ending: endingOf(moment) };
+    const step = {
+      ground: tables.ground,
+      place: beatPlace(place.strength),
+      ending: endingOf(moment),
+      aim: moment.aim,
+    };
     for (const rule of STEP_RULES) charge(rule.name, rule.cost(from, tone, step));
     const onBeat = afterBeatAt(task.places, k);
     if (anchor >= 0 && !isBetween(task.places, k)) {
@@ -136,6 +149,8 @@ export const RULE_WORDS: Readonly<Record<string, string>> = {
   ending: 'a question stays open, an answer closes',
   'kept-for-the-close': 'the home tone waits for the close',
   'long-tone': 'long notes rest on restful tones',
+  chord: 'tones on the beat keep to the chord of the bar',
+  compass: 'the song keeps within an octave or so',
   'phrase-memory': 'an earlier phrase is remembered',
   family: 'the easier song is kept',
   fancy: 'the seed chose among tones that serve as well',
@@ -145,10 +160,14 @@ export const RULE_WORDS: Readonly<Record<string, string>> = {
   interval: 'near tones before far ones',
   'home-chord': 'leaps keep to the home chord',
   leaning: 'restless tones lean on the tone below',
+  'half-step': 'ti goes up to do, fa down to mi',
+  aim: 'the phrase rises to its top and falls to its close',
   'la-from-so': 'la leans on so',
   'approach-to-the-close': 'the last tone is reached from near by',
   'leap-after-leap': 'no two leaps the same way',
   'beat-to-beat': 'from beat to beat the tune moves, and not too far',
   onward: 'a step goes on its way',
+  'between-beats': 'tones between beats repeat, pass on or lean out and back',
+  'moving-on': 'no tone stays so long that the tune stops',
   join: 'the next phrase is easy to find from the last',
 };

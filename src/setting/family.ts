@@ -1,6 +1,8 @@
 /**
  * Families: the same rhyme on the next rung, altered as little as its new tone needs, so that children read on from
- * what they know. What is kept is the form, the slur and every tone that the rung still has.
+ * what they know. Between near rungs the form, the slur and the tones are kept; an alteration is a motif, not a note
+ * here and there, and it never goes against the rung's own ways. Between rungs far apart only the form and the tones
+ * that phrases end on are kept: the tune is the rung's own.
  */
 import type { Tone } from '../pitch.ts';
 import type { Rung } from '../rung.ts';
@@ -10,11 +12,32 @@ import type { Ticks } from '../time.ts';
 export interface Family {
   /** Tone index at an onset in the easier song, or -1 where it has none that the rung knows. */
   readonly toneAt: (onset: Ticks) => number;
+  /** What it costs to leave its tones. */
+  readonly hold: Hold;
   readonly form: KeptForm | null;
   /** The easier song's slur where both its tones are on the rung. */
   readonly slur: readonly [Tone, Tone] | null;
   /** Where its slurs begin. */
   readonly slurOnsets: ReadonlySet<Ticks>;
+}
+
+/** What leaving the easier song's tones costs: the first altered note of a motif, and each one after it. */
+export interface Hold {
+  readonly begin: number;
+  readonly goOn: number;
+}
+
+/** In chants the hard rules of the rung say how the new tone comes, and nothing else need change. */
+const CHANT_HOLD: Hold = { begin: 1000, goOn: 1000 };
+/** A motif may change by right of the rung's ways; more than its new tone needs it seldom does. */
+const NEAR_HOLD: Hold = { begin: 450, goOn: 160 };
+const NO_HOLD: Hold = { begin: 0, goOn: 0 };
+/** Between rungs far apart the last tones of phrases are kept where they serve as well. */
+const FAR_HOLD: Hold = { begin: 100, goOn: 100 };
+
+/** Near: the rung has every tone of the easier one, and at most two more. */
+function isNear(before: readonly string[], rung: Rung): boolean {
+  return before.every((tone) => rung.tones.some((t) => t === tone)) && rung.tones.length <= before.length + 2;
 }
 
 /** The form of the easier song. */
@@ -25,16 +48,25 @@ export interface KeptForm {
   readonly changed: (source: number, i: number) => number;
 }
 
-export const noFamily: Family = { toneAt: () => -1, form: null, slur: null, slurOnsets: new Set() };
+export const noFamily: Family = {
+  toneAt: () => -1,
+  hold: NO_HOLD,
+  form: null,
+  slur: null,
+  slurOnsets: new Set(),
+};
 
 export function familyOf(song: Song, rung: Rung): Family {
   const tones = new Map<Ticks, number>();
   const onsets = new Set<Ticks>();
+  const before = song.tones.split(' ');
+  const near = isNear(before, rung);
   let slur: readonly [Tone, Tone] | null = null;
   for (const { notes } of song.phrases) {
+    const last = notes.findLastIndex((n) => n.tone !== null && n.tie !== 'stop' && n.tie !== 'both');
     notes.forEach((note, i) => {
       if (note.tone === null || note.tie === 'stop' || note.tie === 'both') return;
-      tones.set(note.onset, rung.tones.indexOf(note.tone));
+      if (near || i === last) tones.set(note.onset, rung.tones.indexOf(note.tone));
       if (note.slur !== 'start') return;
       onsets.add(note.onset);
       const second = notes[i + 1]?.tone ?? null;
@@ -45,6 +77,7 @@ export function familyOf(song: Song, rung: Rung): Family {
   const sounds = song.phrases.map(soundsOf);
   return {
     toneAt: (onset) => tones.get(onset) ?? -1,
+    hold: !near ? FAR_HOLD : hasReOrMore(rung) ? NEAR_HOLD : CHANT_HOLD,
     form: {
       letters: song.phrases.map((phrase) => phrase.form.replace(/'+$/, '')),
       changed(source, i) {
@@ -56,6 +89,11 @@ export function familyOf(song: Song, rung: Rung): Family {
     slur,
     slurOnsets: onsets,
   };
+}
+
+/** Songs of the calling third and its la, with or without do, are chants. */
+function hasReOrMore(rung: Rung): boolean {
+  return rung.tones.some((tone) => /^[rft]/.test(tone));
 }
 
 /** The tones of a phrase, ties counted once and the second tone of a slur left out. */

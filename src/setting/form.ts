@@ -69,7 +69,11 @@ export function planForm(
     const turns =
       !lasts.has(source) &&
       (lasts.has(i) || (strophes[0]?.includes(i) === true && draw(random, [60, 40]) === 1));
-    return { ...plan, kind: turns ? 'tail' : 'copy', tail: turns ? 1 + draw(random, [25, 45, 30]) : 0 };
+    return {
+      ...plan,
+      kind: turns ? 'tail' : 'copy',
+      tail: turns ? 1 + draw(random, options.chant ? [25, 45, 30] : [5, 50, 45]) : 0,
+    };
   });
 }
 

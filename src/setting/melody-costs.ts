@@ -6,7 +6,9 @@
 import { FORBIDDEN } from '../lattice.ts';
 import { toneSemitones, toneStep } from '../pitch.ts';
 import type { Rung } from '../rung.ts';
+import type { Hold } from './family.ts';
 import { beatPlace, type Place } from './melody-places.ts';
+import { CHORDS, type ChordName } from './outline.ts';
 
 /** A rung with what the rules ask about its tones, worked out once. Tones are named by their index in the rung. */
 export interface Ground {
@@ -17,17 +19,26 @@ export interface Ground {
   readonly home: number;
   /** Whether the tone belongs to the chord on home, for each tone. */
   readonly restful: readonly boolean[];
+  /** For each tone, the chords on home, its fifth and its fourth that have it. */
+  readonly chords: readonly (readonly ChordName[])[];
+  /** `f` for each fa, `t` for each ti: the tones that a half step pulls; else empty. */
+  readonly pulled: readonly ('f' | 't' | '')[];
+  /** Whether the rung has fa or ti: its songs then lean on chords, and half steps pull. */
+  readonly diatonic: boolean;
 }
 
 export function groundOf(rung: Rung): Ground {
+  const degrees = rung.tones.map((tone) => (((toneStep(tone) - toneStep(rung.home)) % 7) + 7) % 7);
+  const pulled = rung.tones.map((tone) => (tone.startsWith('f') ? 'f' : tone.startsWith('t') ? 't' : ''));
+  const names: readonly ChordName[] = ['home', 'fifth', 'fourth'];
   return {
     rung,
     heights: rung.tones.map(toneSemitones),
     home: toneSemitones(rung.home),
-    // Home, the third and the fifth above it, in any octave.
-    restful: rung.tones.map((tone) =>
-      [0, 2, 4].includes((((toneStep(tone) - toneStep(rung.home)) % 7) + 7) % 7),
-    ),
+    restful: degrees.map((degree) => CHORDS.home.includes(degree)),
+    chords: degrees.map((degree) => names.filter((name) => CHORDS[name].includes(degree))),
+    pulled,
+    diatonic: pulled.some((name) => name !== ''),
   };
 }
 
@@ -45,8 +56,15 @@ export interface Moment {
   /** Index of the tone that an earlier phrase has here, or -1; what leaving it costs. */
   readonly remembered: number;
   readonly memoryCost: number;
-  /** Index of the tone that the easier song of the family has here, or -1. */
+  /** Index of the tone that the easier song of the family has here, or -1; what leaving it costs. */
   readonly family: number;
+  readonly hold: Hold;
+  /** The chord that the bar leans on, or null where there is none to follow. */
+  readonly chord: ChordName | null;
+  /** Whether the phrase is rising (1) or falling (-1) here. */
+  readonly aim: -1 | 0 | 1;
+  /** Lowest and highest tone that this song would rather keep to, in semitones from do; or null. */
+  readonly compass: readonly [low: number, high: number] | null;
   /** This seed's leaning to each tone here. */
   readonly fancy: readonly number[];
 }
@@ -64,6 +82,7 @@ export interface Step {
   readonly place: 'strong' | 'weak' | 'off';
   /** `close`: the second sound is the last of its strophe; `open`: the last of another phrase. */
   readonly ending: 'none' | 'open' | 'close';
+  readonly aim: Moment['aim'];
 }
 
 export interface StepRule {
@@ -83,11 +102,12 @@ export const LOCAL_RULES: readonly LocalRule[] = [
   { name: 'ending', cost: ending },
   { name: 'kept-for-the-close', cost: keptForTheClose },
   { name: 'long-tone', cost: longTone },
+  { name: 'chord', cost: chord },
+  { name: 'compass', cost: compass },
   {
     name: 'phrase-memory',
     cost: (tone, m) => (m.remembered < 0 || m.remembered === tone ? 0 : m.memoryCost),
   },
-  { name: 'family', cost: (tone, m) => (m.family < 0 || m.family === tone ? 0 : 1000) },
   { name: 'fancy', cost: (tone, m) => m.fancy[tone] ?? 0 },
 ];
 
@@ -98,6 +118,8 @@ export const STEP_RULES: readonly StepRule[] = [
   { name: 'interval', cost: interval },
   { name: 'home-chord', cost: homeChord },
   { name: 'leaning', cost: leaning },
+  { name: 'half-step', cost: halfStep },
+  { name: 'aim', cost: aim },
   { name: 'la-from-so', cost: laFromSo },
   { name: 'approach-to-the-close', cost: approach },
 ];
@@ -106,6 +128,8 @@ export const TURN_RULES: readonly TurnRule[] = [
   { name: 'leap-after-leap', cost: leapAfterLeap },
   { name: 'beat-to-beat', cost: beatToBeat },
   { name: 'onward', cost: onward },
+  { name: 'between-beats', cost: betweenBeats },
+  { name: 'moving-on', cost: movingOn },
 ];
 
 /** Where in the bar a tone likes to stand; the last tone of a phrase answers to the cadence alone. */
@@ -150,6 +174,21 @@ function longTone(tone: number, m: Moment): number {
   return m.ground.restful[tone] === true ? 0 : 70;
 }
 
+/** Tones on the beat belong to the chord of their bar, the stronger the beat the more (common practice). */
+function chord(tone: number, m: Moment): number {
+  if (m.chord === null || m.last || m.place.strength === 0) return 0;
+  if (m.ground.chords[tone]?.includes(m.chord) === true) return 0;
+  return m.place.strength >= 2 ? 110 : 55;
+}
+
+/** Most tunes keep within an octave or so, around home or up from it: plagal and authentic (common practice). */
+function compass(tone: number, m: Moment): number {
+  if (m.compass === null) return 0;
+  const [low, high] = m.compass;
+  const at = height(m.ground, tone);
+  return at < low || at > high ? 150 : 0;
+}
+
 /** How a tone is reached and left, as the rung says; repeats aside. */
 function ways(from: number, to: number, { ground, ending: end }: Step): number {
   if (from === to) return 0;
@@ -169,17 +208,27 @@ function leapLimit(from: number, to: number, { ground }: Step): number {
   return size > ground.rung.widestLeap || size === 6 || size === 10 || size === 11 ? FORBIDDEN : 0;
 }
 
+/**
+ * What it costs to alter a note of the easier song: less when the note before is altered too, so that a motif
+ * changes as a whole. `before` is null for the first sound of a phrase; `from` is the tone there.
+ */
+export function alteration(from: number, tone: number, before: Moment | null, m: Moment): number {
+  if (m.family < 0 || m.family === tone) return 0;
+  const goesOn = before !== null && before.family >= 0 && before.family !== from;
+  return goesOn ? m.hold.goOn : m.hold.begin;
+}
+
 /** Small intervals are common, wide ones rare (von Hippel, "Redefining pitch proximity", 2000). Neighbours in the tone set count as near. */
 function interval(from: number, to: number, { ground }: Step): number {
   if (from === to) return 0;
   const size = Math.abs(height(ground, to) - height(ground, from));
   const near = Math.abs(to - from) === 1;
   if (size <= 2) return 0;
-  if (size <= 4) return near ? (ground.rung.tones.length <= 3 ? 15 : 30) : 60;
-  if (size === 5) return near ? 50 : 100;
-  if (size <= 7) return 130;
-  if (size <= 9) return 190;
-  return 260;
+  if (size <= 4) return near ? (ground.rung.tones.length <= 3 ? 15 : 30) : ground.diatonic ? 40 : 60;
+  if (size === 5) return near ? 50 : ground.diatonic ? 75 : 100;
+  if (size <= 7) return ground.diatonic ? 155 : 130;
+  if (size <= 9) return ground.diatonic ? 220 : 190;
+  return ground.diatonic ? 330 : 260;
 }
 
 /** A leap within the home chord is easy to find; a wide one to or from another tone is not (common practice). */
@@ -197,6 +246,26 @@ function leaning(from: number, to: number, { ground }: Step): number {
   const fall = height(ground, from) - height(ground, to);
   if (Math.abs(fall) > 2) return 30;
   return fall > 0 && ground.restful[to] === true ? -40 : 0;
+}
+
+/**
+ * A half step pulls: ti goes up to do or, coming down, to la; fa falls to mi or passes to so. Both are reached by step
+ * or third. In minor the same tones pull the same way (common practice).
+ */
+function halfStep(from: number, to: number, { ground }: Step): number {
+  if (!ground.diatonic || from === to) return 0;
+  const rise = height(ground, to) - height(ground, from);
+  const reached = ground.pulled[to] !== '' && Math.abs(rise) > 4 ? 120 : 0;
+  if (ground.pulled[from] === 't') return reached + (rise === 1 ? -60 : Math.abs(rise) <= 2 ? 30 : 200);
+  if (ground.pulled[from] === 'f')
+    return reached + (rise === -1 ? -30 : rise === 2 ? 10 : rise === -3 ? 60 : 150);
+  return reached;
+}
+
+/** A phrase is going somewhere: up to its top, down to its close (Huron, "The melodic arch", 1996). */
+function aim(from: number, to: number, { ground, aim: way }: Step): number {
+  if (way === 0 || from === to) return 0;
+  return height(ground, to) > height(ground, from) === way > 0 ? -20 : 20;
 }
 
 /** In the songs of so, mi and la, la comes from so (82 %) more than from mi. */
@@ -230,8 +299,8 @@ function onward(anchor: number, from: number, to: number, ground: Ground): numbe
   const first = height(ground, from) - height(ground, anchor);
   const second = height(ground, to) - height(ground, from);
   if (first === 0 || second === 0 || Math.abs(first) > 2 || Math.abs(second) > 2) return 0;
-  if (first * second > 0) return first < 0 ? -80 : -55;
-  return ground.rung.tones.length <= 4 ? 0 : 35;
+  if (first * second > 0) return ground.diatonic ? (first < 0 ? -60 : -45) : first < 0 ? -80 : -55;
+  return ground.rung.tones.length <= 4 ? 0 : ground.diatonic ? 15 : 35;
 }
 
 /** From beat to beat the tune moves, and not too far. */
@@ -240,6 +309,27 @@ function beatToBeat(anchor: number, from: number, to: number, ground: Ground, on
   if (anchor === to) return from === to ? 0 : 20;
   const size = Math.abs(height(ground, to) - height(ground, anchor));
   return size > 7 ? 60 : size > 4 ? 20 : 0;
+}
+
+/**
+ * A tone between two beats repeats the first, passes to the second, leans out and back by step, or moves within the
+ * home chord; a leap to a passing tone is hard to hear (common practice).
+ */
+function betweenBeats(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
+  if (onBeat || !ground.diatonic || from === anchor) return 0;
+  const first = height(ground, from) - height(ground, anchor);
+  const second = height(ground, to) - height(ground, from);
+  const steps = Math.abs(first) <= 2 && Math.abs(second) <= 2;
+  if (steps) return first * second > 0 ? -20 : 0;
+  if (from === to) return Math.abs(first) <= 2 ? 10 : 40;
+  if (ground.restful[from] === true) return 0;
+  return Math.abs(first) <= 2 && second * first < 0 ? 30 : 60;
+}
+
+/** No tone stays for a third beat as if the tune had stopped. */
+function movingOn(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
+  if (anchor !== from || from !== to || !ground.diatonic) return 0;
+  return onBeat ? 60 : 20;
 }
 
 function height(ground: Ground, tone: number): number {

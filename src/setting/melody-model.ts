@@ -6,6 +6,7 @@
 import { FORBIDDEN, makeRoom, weave, type Room, type Woven } from '../lattice.ts';
 import type { Rung } from '../rung.ts';
 import {
+  alteration,
   groundOf,
   LOCAL_RULES,
   STEP_RULES,
@@ -21,7 +22,7 @@ export interface RungTables {
   readonly rung: Rung;
   readonly ground: Ground;
   /** `from * tones + to` for each kind of step. */
-  readonly step: (place: Step['place'], ending: Step['ending']) => Int32Array;
+  readonly step: (place: Step['place'], ending: Step['ending'], aim: Step['aim']) => Int32Array;
   /** `(anchor * tones + from) * tones + to`. */
   readonly turn: (onBeat: boolean) => Int32Array;
   /** For each tone, what it costs as the first of a phrase after one that ended on `before` (-1: none). */
@@ -54,17 +55,18 @@ export function rungTables(rung: Rung): RungTables {
   return {
     rung,
     ground,
-    step(place, ending) {
-      const known = steps.get(place + ending);
+    step(place, ending, aim) {
+      const key = `${place}${ending}${String(aim)}`;
+      const known = steps.get(key);
       if (known !== undefined) return known;
       const table = new Int32Array(n * n);
-      const step: Step = { ground, place, ending };
+      const step: Step = { ground, place, ending, aim };
       for (let i = 0; i < table.length; i += 1) {
         let cost = 0;
         for (const rule of STEP_RULES) cost += rule.cost(Math.floor(i / n), i % n, step);
         table[i] = Math.min(cost, FORBIDDEN);
       }
-      steps.set(place + ending, table);
+      steps.set(key, table);
       return table;
     },
     join(before) {
@@ -97,12 +99,15 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
   const wide = n + 1;
   const pairs = wide * wide;
   const local = moments.map((moment, layer) => localCosts(moment, task.fixed[layer] ?? -1, n));
-  const steps = moments.map((moment) => tables.step(beatPlace(moment.place.strength), endingOf(moment)));
+  const steps = moments.map((moment) =>
+    tables.step(beatPlace(moment.place.strength), endingOf(moment), moment.aim),
+  );
   const afterBeat = places.map((_, layer) => afterBeatAt(places, layer));
   const between = places.map((_, layer) => isBetween(places, layer));
   const turns = afterBeat.map((onBeat, layer) => (between[layer] === true ? null : tables.turn(onBeat)));
   const clear = places.map((place) => place.slur !== 'stop' && (!task.motifOnBeat || place.strength > 0));
   const joins = tables.join(task.before);
+  const held = moments.map((moment) => moment.family >= 0);
 
   // A state is the tone before, the tone on a beat before that (`n` for none yet), and the motif's progress.
   return weave(
@@ -128,6 +133,7 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
           let cost = (alone[tone] ?? 0) + (step[stepRow + tone] ?? 0);
           if (cost >= FORBIDDEN / 2) continue;
           if (turn !== null) cost += turn[turnRow + tone] ?? 0;
+          if (held[layer] === true) cost += alterationAt(moments, layer, from, tone);
           const after = motif < 0 ? 0 : progressAfter(progress, tone === motif, isClear);
           if (isLast && motif >= 0 && after < (tone === motif ? 1 : 2)) continue;
           costs[tone] = cost;
@@ -137,6 +143,12 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
     },
     tables.room,
   );
+}
+
+/** What altering the family's tone costs in this layer. */
+export function alterationAt(moments: readonly Moment[], layer: number, from: number, tone: number): number {
+  const moment = moments[layer];
+  return moment === undefined ? 0 : alteration(from, tone, moments[layer - 1] ?? null, moment);
 }
 
 /** 0: the new tone has not sounded clearly yet; 1: it sounds; 2: it has been left again. */

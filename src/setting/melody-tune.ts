@@ -6,8 +6,10 @@ import type { Woven } from '../lattice.ts';
 import type { Tone } from '../pitch.ts';
 import type { Rung } from '../rung.ts';
 import type { Ticks } from '../time.ts';
+import type { Family } from './family.ts';
 import { counterpart, type PhrasePlan } from './form.ts';
 import type { Moment } from './melody-costs.ts';
+import { directionAt, type Outline, type Role } from './outline.ts';
 import { phraseLattice, type PhraseTask, type RungTables } from './melody-model.ts';
 import type { PhrasePlaces, Place } from './melody-places.ts';
 
@@ -31,12 +33,18 @@ export interface TuneMeans {
   readonly ticksPerBeat: Ticks;
   /** A cost by chance, for one tone at one moment. */
   readonly fancy: () => number;
+  /** The outline of a section; null where the rung's songs have none. */
+  readonly outline: ((stretches: number, role: Role) => Outline) | null;
+  /** What the song keeps to, or null. */
+  readonly compass: Moment['compass'];
+  /** How many strong beats there are up to an onset. */
+  readonly stretchAt: (onset: Ticks) => number;
   /** The first phrase that must bring the new tone's motif; where it has no room the next one brings it. */
   readonly motifFrom: number;
   /** Tone index asked for, or -1. */
   readonly given: Given;
-  /** Tone index that the easier song of the family has at an onset, or -1. */
-  readonly family: (onset: Ticks) => number;
+  /** The easier song of the family. */
+  readonly family: Family;
   /** Choices for one phrase, or null when it has none; called once for each phrase and way of holding it. */
   readonly solve: (woven: Woven, phrase: number) => readonly number[] | null;
 }
@@ -53,12 +61,17 @@ export function tuneOf(
   const { rung } = means.tables;
   const motif = motifTone(rung);
   const fancies = new Map<string, Map<Ticks, readonly number[]>>();
+  const outlines = new Map<string, Outline>();
   const tones: (readonly number[])[] = [];
   const tasks: PhraseTask[] = [];
+  // A tone of the home chord, or of a chant, is heard clearly on a beat; fa and ti are heard as they pass.
+  const { ground } = means.tables;
+  const motifWays: readonly Way['motif'][] =
+    ground.diatonic && ground.restful[motif] !== true ? ['any', 'none'] : ['beat', 'any', 'none'];
   let motifDue = motif >= 0;
   for (const [i, plan] of plans.entries()) {
     let found: readonly number[] | null = null;
-    for (const way of waysToHold(plan, motifDue && i >= means.motifFrom)) {
+    for (const way of waysToHold(plan, motifDue && i >= means.motifFrom ? motifWays : ['none'])) {
       const task = taskOf(i, plan, way);
       found = means.solve(phraseLattice(task, means.tables), i);
       if (found === null) continue;
@@ -80,6 +93,11 @@ export function tuneOf(
     const sourceTones = from === null ? [] : (tones[from] ?? []);
     const memory = places.map((place) => counterpart(source, place));
     const section = fanciesOf(plan.letter);
+    const outline = outlineOf(i, plan);
+    const beats = places.filter((place) => place.at >= 0);
+    const firstStretch = means.stretchAt(beats[0]?.onset ?? 0);
+    const lastStretch = means.stretchAt(places.at(-1)?.onset ?? 0) - firstStretch;
+    const span = Math.max(1, places.at(-1)?.at ?? 1);
     const held = way.free === null ? 0 : places.length - way.free;
     return {
       places,
@@ -94,9 +112,14 @@ export function tuneOf(
           closes: plan.closes,
           asks: plan.asks,
           remembered: sourceTones[at] ?? -1,
-          memoryCost: memoryCost(plan, source[at]?.at === place.at),
-          family: means.family(place.onset),
-          fancy: fancyAt(section, place.at),
+          memoryCost: memoryCost(plan, source[at]?.at === place.at, means.tables.ground.diatonic),
+          family: means.family.toneAt(place.onset),
+          hold: means.family.hold,
+          chord: chordAt(Math.max(0, means.stretchAt(place.onset) - firstStretch)),
+          aim: outline === null ? 0 : directionAt(outline.shape, place.at / span),
+          compass: means.compass,
+          // Chance does not alter the easier song.
+          fancy: means.family.toneAt(place.onset) < 0 ? fancyAt(section, place.at) : [],
         };
       }),
       fixed: places.map((place, k) => {
@@ -107,6 +130,23 @@ export function tuneOf(
       motif: way.motif === 'none' ? -1 : motif,
       motifOnBeat: way.motif === 'beat',
     };
+
+    function chordAt(stretch: number): Moment['chord'] {
+      if (outline === null) return null;
+      return plan.closes && stretch >= lastStretch ? 'home' : (outline.chords[stretch] ?? null);
+    }
+  }
+
+  /** The outline of a section: the same wherever it comes back. */
+  function outlineOf(i: number, plan: PhrasePlan): Outline | null {
+    const known = outlines.get(plan.letter);
+    if (known !== undefined || means.outline === null) return known ?? null;
+    const places = (phrases[i]?.places ?? []).filter((place) => place.at >= 0);
+    const [first, last] = [places[0]?.onset ?? 0, places.at(-1)?.onset ?? 0];
+    const role: Role = plan.closes ? 'closes' : i === 0 ? 'opens' : 'moves-on';
+    const drawn = means.outline(means.stretchAt(last) - means.stretchAt(first) + 1, role);
+    outlines.set(plan.letter, drawn);
+    return drawn;
   }
 
   /** This take's leanings in a section, by moment: the same wherever the section comes back. */
@@ -141,8 +181,7 @@ interface Way {
 }
 
 /** Firmest first: a held phrase never gives up its tune for the motif. */
-function waysToHold(plan: PhrasePlan, motifDue: boolean): readonly Way[] {
-  const motifs: readonly Way['motif'][] = motifDue ? ['beat', 'any', 'none'] : ['none'];
+function waysToHold(plan: PhrasePlan, motifs: readonly Way['motif'][]): readonly Way[] {
   const loose = motifs.map((motif): Way => ({ free: null, motif }));
   if (plan.kind !== 'copy' && plan.kind !== 'tail') return loose;
   const firm: Way[] = [];
@@ -151,9 +190,12 @@ function waysToHold(plan: PhrasePlan, motifDue: boolean): readonly Way[] {
   return [...firm, ...loose];
 }
 
-/** What it costs to leave the remembered tone; more on its own beat than where it only sounds on. */
-function memoryCost(plan: PhrasePlan, sameMoment: boolean): number {
-  if (plan.kind === 'new') return sameMoment ? 50 : 25;
+/**
+ * What it costs to leave the remembered tone; more on its own beat than where it only sounds on. A new line of a chant
+ * still sounds like the line before; in songs with fa or ti it moves on.
+ */
+function memoryCost(plan: PhrasePlan, sameMoment: boolean, diatonic: boolean): number {
+  if (plan.kind === 'new') return diatonic ? 0 : sameMoment ? 50 : 25;
   return sameMoment ? 240 : 120;
 }
 

@@ -11,10 +11,12 @@ import { seededRandom, type Random } from '../random.ts';
 import type { Rhythm } from '../rhythm.ts';
 import type { Rung } from '../rung.ts';
 import type { Song } from '../song.ts';
+import { beatsPerBar, ticksPerBar, type Ticks } from '../time.ts';
 import { mildFancy, strongFancy } from './fancy.ts';
 import { familyOf, noFamily, type Family } from './family.ts';
 import { planForm } from './form.ts';
 import { chooseKey, usualTempo, type VoiceBand } from './keys.ts';
+import { drawCompass, drawOutline } from './outline.ts';
 import { rungTables, type RungTables } from './melody-model.ts';
 import { placesOf, type PhrasePlaces } from './melody-places.ts';
 import { fewTakes, newToneMissing, noMelody, refusals } from './melody-problems.ts';
@@ -187,7 +189,13 @@ function drawTune(composer: Composer, take: number, family: Family, attempt: num
   // In chants the new tone comes at once and comes back; in fuller sets it may wait for a later section.
   const sections = isChant(options.rung) ? [0] : plans.flatMap((plan, i) => (plan.kind === 'new' ? [i] : []));
   const motifFrom = sections[stream(4)() % sections.length] ?? 0;
-  return tuneOf(phrases, plans, { ...meansFor(composer, family, take, stream(3)), motifFrom });
+  const sketch = stream(5);
+  const outline: TuneMeans['outline'] = composer.tables.ground.diatonic
+    ? (stretches, role) => drawOutline(stretches, role, sketch)
+    : null;
+  const compass = composer.tables.ground.diatonic ? compassOf(composer.tables, stream(6)) : null;
+  const means = meansFor(composer, family, take, stream(3));
+  return tuneOf(phrases, plans, { ...means, outline, compass, motifFrom });
 }
 
 /** Without fa and ti: the sets of chants and calls. */
@@ -202,12 +210,30 @@ function meansFor(composer: Composer, family: Family, take: number, random: Rand
     tables,
     ticksPerBeat: rhythm.metre.ticksPerBeat,
     motifFrom: 0,
+    outline: null,
+    compass: null,
+    stretchAt: stretchesOf(rhythm),
     fancy: () => (best ? strongFancy(random, 80) : mildFancy(random)),
     given: givenTones(options, family),
-    family: family.toneAt,
+    family,
     solve: (woven) =>
       (best ? bestPath(woven) : (pathSampler(woven, weightOf)?.(random) ?? null))?.choices ?? null,
   };
+}
+
+/** The octave that a take keeps to: the new tone and the close are in it. */
+function compassOf({ rung, ground }: RungTables, random: Random): TuneMeans['compass'] {
+  const needed = rung.tones.flatMap((tone, i) =>
+    tone === rung.newTone || rung.closes.includes(tone) ? (ground.heights[i] ?? 0) : [],
+  );
+  return drawCompass(ground.heights, needed, random);
+}
+
+/** Counts strong beats: the bar's first, and the middle one of four. */
+function stretchesOf({ metre, upbeatTicks }: Rhythm): (onset: Ticks) => number {
+  const bar = ticksPerBar(metre);
+  const stretch = beatsPerBar(metre) === 4 ? bar / 2 : bar;
+  return (onset) => Math.floor((onset - upbeatTicks) / stretch);
 }
 
 /** What must stand: the teacher's tones before the slur's. */

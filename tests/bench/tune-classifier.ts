@@ -46,6 +46,11 @@ const labelled = [
 ];
 const names = Object.keys(labelled[0]?.x ?? {});
 console.log(`AUC (all features, 6 folds by song): ${auc(names).toFixed(3)}`);
+console.log('strongest weights of a regression on all songs (standardised; above 0: more in human songs):');
+for (const [name, weight] of strongest(names).slice(0, 25)) {
+  console.log(`  ${name.padEnd(34)} ${weight.toFixed(2)}`);
+}
+console.log('features alone:');
 const single = names
   .map((name) => [name, aucOf(labelled.map((l) => [l.x[name] ?? 0, l.human] as const))] as const)
   .sort((a, b) => Math.abs(b[1] - 0.5) - Math.abs(a[1] - 0.5));
@@ -183,6 +188,23 @@ function auc(columns: readonly string[]): number {
     rows(test).forEach((row, i) => scored.push([dot(weights, row), test[i]?.human ?? false]));
   }
   return aucOf(scored);
+}
+
+/** The weights of one regression on everything, largest first. */
+function strongest(columns: readonly string[]): [string, number][] {
+  const scaled = columns.map((c) => {
+    const values = labelled.map((l) => l.x[c] ?? 0);
+    const mean = values.reduce((a, b) => a + b, 0) / values.length;
+    const sd = Math.sqrt(values.reduce((a, b) => a + (b - mean) ** 2, 0) / values.length) || 1;
+    return values.map((v) => (v - mean) / sd);
+  });
+  const weights = regress(
+    labelled.map((_, i) => scaled.map((column) => column[i] ?? 0)),
+    labelled.map((l) => l.human),
+  );
+  return columns
+    .map((c, i): [string, number] => [c, weights[i] ?? 0])
+    .sort((a, b) => Math.abs(b[1]) - Math.abs(a[1]));
 }
 
 /** Logistic regression by gradient descent, classes weighted alike, ridge penalty. */

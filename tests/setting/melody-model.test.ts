@@ -56,7 +56,7 @@ function smallTasks(rungs: readonly string[], most: number): { task: PhraseTask;
 describe('beside every tune there is', () => {
   const tasks = [
     ...smallTasks(['so-mi', 'so-mi-la', 'so-mi-la-do', 'mi-re-do'], 6),
-    ...smallTasks(['do-pentatonic'], 5),
+    ...smallTasks(['do-pentatonic', 'do-pentachord', 'la-pentachord'], 5),
   ];
 
   test('there are enough small phrases to say something', () => {
