@@ -7,7 +7,7 @@ import { guess } from './guess.ts';
 import type { Known } from './known-parts.ts';
 import { wordSounds } from './speaker.ts';
 import type { Speaker, Spoken } from './speaker.ts';
-import { merged } from './spell.ts';
+import { withoutMuteParts } from './spell.ts';
 
 export function fromLetters(speaker: Speaker, letters: string): Spoken {
   const { nuclei, graphemes } = guess(speaker.model, letters, (word) => knownWord(speaker, word));
@@ -27,18 +27,6 @@ export function fromLetters(speaker: Speaker, letters: string): Spoken {
     source: 'rule',
   };
   return withoutMuteParts(letters, way);
-}
-
-/** A guess whose every part has a vowel letter: a part without one joins the part before it, or the first the second. */
-function withoutMuteParts(letters: string, way: Spoken): Spoken {
-  const mute = [0, ...way.cuts].findIndex(
-    (start, index) => !/[aeiouy]/.test(letters.slice(start, way.cuts[index] ?? letters.length)),
-  );
-  if (mute < 0 || way.cuts.length === 0) return way;
-  return withoutMuteParts(
-    letters,
-    merged(way, { at: Math.max(0, mute - 1), cost: 0, phones: [] }, 0, way.rhyme),
-  );
 }
 
 /** A dictionary word's vowels and stress, as evidence for a word that has it as a part. */

@@ -10,7 +10,7 @@ import type { LookUp } from './seams.ts';
 import { shorten, stretched, unstretched } from './shortened.ts';
 import { saysLetters, wordSounds } from './speaker.ts';
 import type { Speaker, Spoken } from './speaker.ts';
-import { byName, oneSyllable, spell } from './spell.ts';
+import { byName, oneSyllable, spell, withoutMuteParts } from './spell.ts';
 import { buildWord } from './stems.ts';
 
 /**
@@ -54,7 +54,10 @@ function findWays(speaker: Speaker, key: string): readonly Spoken[] {
   return [fromLetters(speaker, letters)];
 }
 
-/** The ways whose every part has a letter to sing it on, if there are any: tum-bling, not tum-bl-ing. */
+/**
+ * The ways whose every part has a letter to sing it on: tum-bling, not tum-bl-ing. A word that has none such loses its
+ * mute parts, but those that are sung so: pris-m and rhyth-m, n't, an owner's s, letters said by name.
+ */
 function singable(key: string, ways: readonly Spoken[]): readonly Spoken[] {
   const letters = key.replaceAll("'", '');
   const whole = ways.filter(({ cuts }) =>
@@ -63,7 +66,11 @@ function singable(key: string, ways: readonly Spoken[]): readonly Spoken[] {
       return /[aeiouy]/.test(part) || (part === 'nt' && key.endsWith("n't"));
     }),
   );
-  return whole.length > 0 ? whole : ways;
+  if (whole.length > 0) return whole;
+  return ways.map((way) => {
+    const named = way.cuts.every((cut, index) => cut === index + 1);
+    return named || /(?:s|th)ms?$|'s$/.test(key) ? way : withoutMuteParts(letters, way);
+  });
 }
 
 /** The usual way first at cost 0, the others above it by rising cost, one for each count of syllables. */

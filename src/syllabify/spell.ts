@@ -96,3 +96,15 @@ export function merged(
     cost: way.cost + cost,
   };
 }
+
+/** A word whose every part has a vowel letter: a part without one joins the part before it, or the first the second. */
+export function withoutMuteParts(letters: string, way: Spoken): Spoken {
+  const mute = [0, ...way.cuts].findIndex(
+    (start, index) => !/[aeiouy]/.test(letters.slice(start, way.cuts[index] ?? letters.length)),
+  );
+  if (mute < 0 || way.cuts.length === 0) return way;
+  return withoutMuteParts(
+    letters,
+    merged(way, { at: Math.max(0, mute - 1), cost: 0, phones: [] }, 0, way.rhyme),
+  );
+}

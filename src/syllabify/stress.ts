@@ -107,7 +107,10 @@ function stressFollows(line: readonly DraftWord[], index: number, little: Little
   if (next === undefined) return false;
   const [reading] = next.readings;
   const [first] = reading.syllables;
-  if (reading.syllables.length === 1) return !little.short.has(next.key);
+  if (reading.syllables.length === 1) {
+    const kind = little.short.get(next.key);
+    return kind === undefined || kind === 'number word' || kind === 'light adjective';
+  }
   return first?.stress === 2;
 }
 

@@ -1,6 +1,6 @@
 /**
- * Words that are printed otherwise than they are typed: numbers and `&` become the words that are sung, and the
- * letter W alone its name, so that the print has as many parts as the voice.
+ * Words that are printed otherwise than they are typed: numbers, `&` and titles such as `Mr.` become the words that are
+ * sung, and the letter W alone its name, so that the print has as many parts as the voice.
  */
 import { isDigit } from './letters.ts';
 import { numberWords, ordinalWords } from './numerals.ts';
@@ -14,9 +14,42 @@ const FRACTIONS: Readonly<Record<string, readonly string[]>> = {
 
 /** A typed word as the words that are sung: itself, unless it has digits, `&` or is the letter W. */
 export function writeOut(word: TypedWord): readonly TypedWord[] {
-  if (word.chars.length < 4 && /^\P{L}*w\P{L}*$/iu.test(word.text)) return respell(word, [['double-u']]);
+  if (isLoneW(word.chars)) return respell(word, [['double-u']]);
+  const title = titleOf(word);
+  if (title !== null) return [title];
   if (!word.chars.some(({ letter }) => letter === '&' || isDigit(letter))) return [word];
   return respell(word, runsOf(word.text).map(sung));
+}
+
+/** Titles that are always written short, and said in full. */
+const TITLES: Readonly<Record<string, string>> = { mr: 'mister', mrs: 'missus', dr: 'doctor', st: 'saint' };
+
+/** `Mr.` as `Mister`: its full stop ends no phrase. Null for any other word, and for letters in capitals. */
+function titleOf(word: TypedWord): TypedWord | null {
+  const [, before = '', short = '', after = ''] =
+    /^([^a-z]*)([A-Z][a-z]{1,2})\.?([^a-z]*)$/.exec(word.text) ?? [];
+  const full = TITLES[short.toLowerCase()];
+  if (full === undefined) return null;
+  const text = before + (short[0] ?? '') + full.slice(1) + after;
+  const marks = word.marks.filter((mark) => mark.at === 0);
+  return {
+    text,
+    chars: Array.from(text, typedChar),
+    span: word.span,
+    edge: after === '' ? 0 : word.edge,
+    marks,
+  };
+}
+
+/** Whether W is the only letter: its name is longer than it is written. */
+function isLoneW(chars: readonly TypedChar[]): boolean {
+  return (
+    chars.length < 4 &&
+    chars
+      .filter(({ letter }) => letter !== '')
+      .map(({ letter }) => letter)
+      .join('') === 'w'
+  );
 }
 
 /** Runs of digits (with their commas and ordinal ending), of other letters, and of what stands between. */

@@ -2,6 +2,17 @@ import { describe, expect, test } from 'vitest';
 import { numberWords, ordinalWords } from '../../src/syllabify/numerals.ts';
 import { lineOf, parts } from './read.ts';
 
+describe('titles', () => {
+  test.each([
+    ['Mr. Fox and Mrs Goat', 'Mis·ter Fox and Mis·sus Goat'],
+    ['Dr. Foster of St Ives', 'Doc·tor Fos·ter of Saint Ives'],
+  ])('%s', (line, sung) => {
+    const { words } = lineOf(line);
+    expect(words.map((word) => parts(word.readings[0])).join(' ')).toBe(sung);
+    expect(words[0]?.edge).toBe(0);
+  });
+});
+
 describe('numbers in digits', () => {
   // English number words (any grammar); years in two halves (common practice).
   test.each([
