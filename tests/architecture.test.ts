@@ -70,7 +70,7 @@ const VERBS = [
   'survey',
 ];
 /** The flat files that know the stages; every other flat file is a noun. */
-const HEADS = ['index.ts', 'compose.ts', 'resume.ts', 'options.ts', 'wishes.ts'];
+const HEADS = ['index.ts', 'compose.ts', 'resume.ts', 'examine.ts', 'options.ts', 'wishes.ts'];
 
 /** The part of the program that a file belongs to. */
 function partOf(path: string): string {
@@ -100,7 +100,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'options.ts': ['noun', 'setting', 'export', 'wishes.ts'],
   'compose.ts': ['noun', 'syllabify', 'setting', 'read', 'options.ts', 'wishes.ts'],
   'resume.ts': ['noun', 'setting', 'read', 'compose.ts', 'wishes.ts'],
-  'index.ts': ['noun', ...VERBS, 'compose.ts', 'resume.ts', 'options.ts', 'wishes.ts'],
+  'examine.ts': ['noun', 'syllabify'],
+  'index.ts': ['noun', ...VERBS, 'compose.ts', 'resume.ts', 'examine.ts', 'options.ts', 'wishes.ts'],
   cli: ['index.ts'],
 };
 

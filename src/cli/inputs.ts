@@ -1,8 +1,8 @@
 /**
- * Arguments -> rhymes to read: files, folders, a list of files, standard input.
+ * Arguments -> texts to read: files, folders, a list of files, standard input.
  */
 import { basename, join } from 'node:path';
-import { failed, made, type Outcome, type Problem } from '../index.ts';
+import { failed, formOf, made, type Outcome, type Problem, type TextForm } from '../index.ts';
 import type { Given } from './command.ts';
 import type { Io } from './io.ts';
 
@@ -14,6 +14,8 @@ export interface Input {
   readonly stem: string | null;
   /** True when it was named on the command line itself, not found in a folder or a list. */
   readonly named: boolean;
+  /** True when it was found in a folder; then it is passed over unless it is wanted. */
+  readonly found: boolean;
   readonly read: () => Promise<Outcome<string>>;
 }
 
@@ -26,20 +28,42 @@ export interface Inputs {
 
 /** A rhyme is a page or two; more than this is not one. */
 const MOST_BYTES = 16 * 1024 * 1024;
-/** Texts that are no rhymes. */
-const MADE = /\.(?:score|leader|report)\.txt$/i;
+/** Texts for people, which no command reads. */
+const FOR_PEOPLE = /\.(?:spoken|leader|report)\.txt$/i;
+/** Endings of the forms that a song comes in; of one song in several forms the first in this order is taken. */
+const SONG_ENDINGS = ['.score.txt', '.json', '.musicxml', '.xml', '.solfa.txt'];
 const STDIN_NAME = 'standard input';
+
+/** What a folder is searched for. */
+export interface Wanted {
+  readonly what: 'rhymes' | 'songs' | 'rhymes or songs';
+  readonly forms: readonly TextForm[];
+}
+
+export const RHYMES: Wanted = { what: 'rhymes', forms: ['rhyme'] };
+export const SONGS: Wanted = { what: 'songs', forms: ['score', 'json', 'musicxml', 'tonic-solfa'] };
+export const RHYMES_OR_SONGS: Wanted = { what: 'rhymes or songs', forms: ['rhyme', ...SONGS.forms] };
+
+/** Whether a text that was found in a folder is what the command works on. */
+export function isWanted(text: string, { forms }: Wanted): boolean {
+  const form = formOf(text);
+  if (!forms.includes(form)) return false;
+  if (form === 'json') return /"format"\s*:\s*"chantwright-song"/.test(text.slice(0, 1000));
+  return form !== 'musicxml' || /<score-(?:partwise|timewise)/.test(text.slice(0, 4000));
+}
 
 /**
  * All inputs in the order given, files of a folder by name. With no argument at all, standard input.
  *
- * A folder gives its `.txt` files and those of its folders, but nothing hidden and nothing that the program makes of
- * rhymes: scores (`.score.txt`), leader's pages (`.leader.txt`), reports (`.report.txt`).
+ * A folder gives the files whose names may be wanted, its folders' too, but nothing hidden. Rhymes are `.txt` files;
+ * songs have the endings of their forms, and of one song in several forms the score is taken. Whether a text is what
+ * its name says is told when it is read.
  */
 export async function collectInputs(
   paths: readonly string[],
   listPath: string | null,
   io: Io,
+  wanted: Wanted = RHYMES,
 ): Promise<Inputs> {
   const inputs: Input[] = [];
   const problems: Problem[] = [];
@@ -56,9 +80,9 @@ export async function collectInputs(
     if (path === '-') {
       inputs.push(stdinInput(io));
     } else if (io.files.kind(path) === 'folder') {
-      const found = rhymesIn(path, io);
-      inputs.push(...found.map((file) => fileInput(file, false, io)));
-      if (found.length === 0) problems.push(noRhymes(path));
+      const found = wantedIn(path, wanted, io);
+      inputs.push(...found.map((file) => ({ ...fileInput(file, false, io), found: true })));
+      if (found.length === 0) problems.push(nothingFound(path, wanted));
     } else {
       inputs.push(fileInput(path, named, io));
     }
@@ -76,13 +100,34 @@ export function waitsForTyping(given: Given, io: Io): boolean {
   return given.paths.length === 0 && filesFrom(given) === null && io.stdin.isTerminal;
 }
 
-function rhymesIn(folder: string, io: Io): readonly string[] {
-  return io.files.list(folder).flatMap(({ name, isFolder }) => {
-    if (name.startsWith('.')) return [];
+function wantedIn(folder: string, wanted: Wanted, io: Io): readonly string[] {
+  const entries = io.files.list(folder).filter(({ name }) => !name.startsWith('.'));
+  const ranks = new Map<string, number>();
+  for (const { name } of entries) {
+    const rank = songRank(name);
+    const stem = stemOf(name);
+    if (rank >= 0) ranks.set(stem, Math.min(rank, ranks.get(stem) ?? rank));
+  }
+  return entries.flatMap(({ name, isFolder }) => {
     const path = join(folder, name);
-    if (isFolder) return rhymesIn(path, io);
-    return /\.txt$/i.test(name) && !MADE.test(name) ? [path] : [];
+    if (isFolder) return wantedIn(path, wanted, io);
+    const rank = songRank(name);
+    const isMine =
+      rank >= 0
+        ? wanted.what !== 'rhymes' && ranks.get(stemOf(name)) === rank
+        : /\.txt$/i.test(name) && !FOR_PEOPLE.test(name);
+    return isMine ? [path] : [];
   });
+}
+
+/** Place of a file's ending among those of songs; -1 for any other. */
+function songRank(name: string): number {
+  return SONG_ENDINGS.findIndex((ending) => name.toLowerCase().endsWith(ending));
+}
+
+/** A file's name without its ending, that of a form with two parts included: `owl.so-mi` of `owl.so-mi.score.txt`. */
+function stemOf(name: string): string {
+  return name.replace(/(?:\.(?:score|solfa|spoken|leader|report))?\.[^.]*$/i, '');
 }
 
 function stdinInput(io: Io): Input {
@@ -90,6 +135,7 @@ function stdinInput(io: Io): Input {
     name: STDIN_NAME,
     stem: null,
     named: true,
+    found: false,
     read: async () => decode(await io.stdin.read()),
   };
 }
@@ -97,8 +143,9 @@ function stdinInput(io: Io): Input {
 function fileInput(path: string, named: boolean, io: Io): Input {
   return {
     name: path,
-    stem: basename(path).replace(/\.[^.]*$/, ''),
+    stem: stemOf(basename(path)),
     named,
+    found: false,
     read: () => Promise.resolve(readTextFile(path, io)),
   };
 }
@@ -130,6 +177,11 @@ function decode(bytes: Uint8Array): Outcome<string> {
     failed({ code: 'not-text', severity: 'error', message });
   if (bytes.includes(0)) {
     const utf16 = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+    if (bytes[0] === 0x50 && bytes[1] === 0x4b) {
+      return notText(
+        'This file is compressed. Export MusicXML without compression (.musicxml) and try again.',
+      );
+    }
     if (utf16) return notText('This text is saved as UTF-16. Save it as plain text in UTF-8 and try again.');
     return notText('This is no plain text. A rhyme is a text file (UTF-8), one line of words a phrase.');
   }
@@ -140,11 +192,16 @@ function decode(bytes: Uint8Array): Outcome<string> {
   }
 }
 
-function noRhymes(folder: string): Problem {
+/** Nothing in a folder is what the command works on. */
+export function nothingFound(folder: string, { what }: Wanted): Problem {
+  const names =
+    what === 'rhymes'
+      ? 'Rhymes are text files whose names end in .txt.'
+      : 'Songs are files whose names end in .score.txt, .json, .musicxml or .solfa.txt.';
   return {
     code: 'no-rhymes',
     severity: 'error',
-    message: `The folder ${folder} has no rhymes. Rhymes are text files whose names end in .txt.`,
+    message: `The folder ${folder} has no ${what}. ${names}`,
   };
 }
 

@@ -14,6 +14,14 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'turn rhymes into songs: scores, MIDI, MusicXML',
     load: async () => (await import('./sing.ts')).SING,
   },
+  convert: {
+    summary: 'write songs in other forms, from another do or at another tempo',
+    load: async () => (await import('./convert.ts')).CONVERT,
+  },
+  check: {
+    summary: 'hold rhymes and songs to a rung; tell the lowest rung that fits',
+    load: async () => (await import('./check.ts')).CHECK,
+  },
   scan: {
     summary: 'show which words fall on beats, in a form to correct and sing from',
     load: async () => (await import('./scan.ts')).SCAN,

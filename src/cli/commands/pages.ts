@@ -7,7 +7,6 @@ import {
   FORMATS,
   makePages,
   openEngraver,
-  openLexicon,
   openTypeface,
   writeHtml,
   writePdf,
@@ -15,7 +14,6 @@ import {
   type Engraver,
   type FaceName,
   type Faces,
-  type Lexicon,
   type PageDocument,
   type PageOptions,
   type PageSong,
@@ -23,20 +21,19 @@ import {
   type Song,
 } from '../../index.ts';
 import type { CliCommand, Given } from '../command.ts';
-import { collectInputs, filesFrom } from '../inputs.ts';
+import { RHYMES } from '../inputs.ts';
 import { installedFile, missingPackages } from '../installed.ts';
 import type { Io } from '../io.ts';
-import { stemGiver } from '../names.ts';
 import { chooseForms, type Form, type Outlet, type Piece } from '../outputs.ts';
 import { PAGE_FLAGS, pageOptions } from '../page-flags.ts';
 import { INPUT_FLAGS, OUT_FLAG, PLACING_FLAGS, prepare, SINGING_FLAGS } from '../prepare.ts';
-import { COMMAND_LINE, openReporter, type ExitCode, type Reporter } from '../report.ts';
-import { songsIn } from '../songs-in.ts';
+import { COMMAND_LINE, openReporter, type ExitCode } from '../report.ts';
+import { openSongReader, readAllSongs } from '../songs.ts';
 
 export const PAGES: CliCommand = {
   usage: '[inputs...]',
-  about: `Make pages for the board, the desk and the wall. Inputs are rhymes (sung first, as by sing), songs as JSON or
-MusicXML, folders of rhymes, or - for standard input. One song gives a file for each kind of page; several give one
+  about: `Make pages for the board, the desk and the wall. Inputs are rhymes (sung first, as by sing), scores, songs as JSON,
+MusicXML or tonic sol-fa, folders of rhymes, or - for standard input. One song gives a file for each kind of page; several give one
 booklet. Sheets to fill in and their key always have files of their own.`,
   flags: [
     ...PAGE_FLAGS,
@@ -62,7 +59,7 @@ const FORMS: readonly Form[] = [
 
 async function pages(given: Given, io: Io): Promise<ExitCode> {
   const reporter = await openReporter(io, given.colour);
-  const setup = prepare(given, io, reporter, (to) => chooseForms(to ?? 'pdf', FORMS));
+  const setup = await prepare(given, io, reporter, (to) => chooseForms(to ?? 'pdf', FORMS));
   if (setup === null) return 2;
   const { wishes, forms, outlet } = setup;
   const options = pageOptions(given.flags, wishes.seed ?? 1);
@@ -75,10 +72,19 @@ async function pages(given: Given, io: Io): Promise<ExitCode> {
     reporter.report([faces], COMMAND_LINE);
     return 2;
   }
-  const read = await readSongs(given, io, reporter, wishes);
+  const read = await readAllSongs(given, io, reporter, {
+    read: openSongReader(io, { wishes }),
+    wanted: RHYMES,
+  });
   if (read.songs.length === 0) return 2;
+  const songs = read.songs.map(({ song, stem, fileName, source }): PageSong => ({
+    song,
+    rhyme: stem,
+    name: fileName,
+    source,
+  }));
   const writeMusicXml = await loadMusicXml();
-  const made = await makePages(read.songs, options, {
+  const made = await makePages(songs, options, {
     faces,
     engraver: onceOnly(startEngraver),
     writeMusicXml,
@@ -90,52 +96,6 @@ async function pages(given: Given, io: Io): Promise<ExitCode> {
   if (read.unreadable) return 2;
   const missed = made.problems.some((problem) => problem.severity === 'error');
   return missed || refused.length > 0 || read.missing > 0 ? 1 : 0;
-}
-
-interface ReadSongs {
-  readonly songs: readonly PageSong[];
-  /** Songs asked for that could not be made, and bad files of a folder. */
-  readonly missing: number;
-  /** True when an input named on the command line is no good. */
-  readonly unreadable: boolean;
-}
-
-async function readSongs(
-  given: Given,
-  io: Io,
-  reporter: Reporter,
-  wishes: Parameters<typeof songsIn>[2],
-): Promise<ReadSongs> {
-  const { inputs, problems } = await collectInputs(given.paths, filesFrom(given), io);
-  reporter.report(problems, COMMAND_LINE);
-  let unreadable = problems.length > 0;
-  let missing = 0;
-  let lexicon: Lexicon | null = null;
-  const stemOf = stemGiver();
-  const songs: PageSong[] = [];
-  for (const input of inputs) {
-    const text = await input.read();
-    const outcome = text.ok
-      ? await songsIn(text.value, () => (lexicon ??= openLexicon(io.shipped('pronunciations.bin'))), wishes)
-      : text;
-    reporter.report(outcome.problems, { name: input.name, text: text.ok ? text.value : null });
-    if (!outcome.ok) {
-      if (input.named) unreadable = true;
-      else missing += 1;
-      continue;
-    }
-    const { songs: own, source } = outcome.value;
-    missing += outcome.value.missing;
-    const stem = stemOf(input.stem ?? own[0]?.title ?? '');
-    songs.push(...own.map((song) => ({ song, rhyme: stem, name: fileName(stem, song, own), source })));
-  }
-  return { songs, missing, unreadable };
-}
-
-/** stem.rung, and stem.rung.take where there are several takes. */
-function fileName(stem: string, song: Song, all: readonly Song[]): string {
-  const severalTakes = all.some((other) => other.take !== song.take);
-  return `${stem}.${song.rung}${severalTakes ? `.${String(song.take)}` : ''}`;
 }
 
 /** Write each document in each form. SVG has one page a file, so it may give several files. */

@@ -8,7 +8,6 @@ import {
   loadMp3Writer,
   made,
   makeLesson,
-  openLexicon,
   PART_FORMATS,
   readPartWishes,
   readPlan,
@@ -16,30 +15,27 @@ import {
   reportParts,
   wavPieces,
   type Lesson,
-  type Lexicon,
   type Mp3Writer,
   type Outcome,
   type PartWish,
   type Problem,
   type Song,
   type SongWithParts,
-  type Wishes,
 } from '../../index.ts';
 import type { CliCommand, Given } from '../command.ts';
 import type { Content } from '../files.ts';
-import { collectInputs, filesFrom } from '../inputs.ts';
+import { RHYMES } from '../inputs.ts';
 import { missingPackages } from '../installed.ts';
 import type { Io } from '../io.ts';
-import { songFileName, stemGiver } from '../names.ts';
 import { chooseForms, type Form, type Outlet } from '../outputs.ts';
 import { INPUT_FLAGS, OUT_FLAG, PLACING_FLAGS, prepare, SINGING_FLAGS } from '../prepare.ts';
-import { COMMAND_LINE, openReporter, usageProblem, type ExitCode, type Reporter } from '../report.ts';
-import { songsIn } from '../songs-in.ts';
+import { COMMAND_LINE, openReporter, usageProblem, type ExitCode } from '../report.ts';
+import { openSongReader, readAllSongs, type NamedSong } from '../songs.ts';
 
 export const PARTS: CliCommand = {
   usage: '[inputs...]',
   about:
-    'Put a part beside a song. Inputs are rhymes (sung first, as by sing), songs as JSON or MusicXML, folders of rhymes, ' +
+    'Put a part beside a song. Inputs are rhymes (sung first, as by sing), scores, songs as JSON, MusicXML or tonic sol-fa, folders of rhymes, ' +
     'or - for standard input. With partner, the first song is written with the one of the others that fits it best; the ' +
     'form report tells what was tried, and of a folder which songs go together.',
   flags: [
@@ -79,12 +75,6 @@ const FORMS: readonly Form[] = [
   { name: 'report', kind: 'text', extension: 'report.txt', mediaType: 'text/plain' },
 ];
 
-/** A song read, with what its files are called. */
-interface NamedSong {
-  readonly song: Song;
-  readonly fileName: string;
-}
-
 /** Writes in one form; the report needs no part to have been made. */
 interface Writer {
   readonly form: Form;
@@ -100,7 +90,7 @@ interface PartsAsked {
 
 async function parts(given: Given, io: Io): Promise<ExitCode> {
   const reporter = await openReporter(io, given.colour);
-  const setup = prepare(given, io, reporter, (to) => chooseForms(to ?? 'score', FORMS));
+  const setup = await prepare(given, io, reporter, (to) => chooseForms(to ?? 'score', FORMS));
   if (setup === null) return 2;
   const { forms, outlet } = setup;
   const asked = partsAsked(given.flags);
@@ -109,7 +99,8 @@ async function parts(given: Given, io: Io): Promise<ExitCode> {
     reporter.report(writers.problems, COMMAND_LINE);
     return 2;
   }
-  const read = await readSongs(given, io, reporter, setup.wishes);
+  const reader = openSongReader(io, { wishes: setup.wishes });
+  const read = await readAllSongs(given, io, reporter, { read: reader, wanted: RHYMES });
   if (read.songs.length === 0) return 2;
   const whole = asked.value.wishes.some((wish) => wish.kind === 'partner')
     ? pairUp(read.songs, asked.value, writers.value)
@@ -224,36 +215,4 @@ function lessonOf({ song, parts }: SongWithParts): Lesson {
   const lesson = plan.ok ? makeLesson(song, plan.value, parts) : plan;
   if (!lesson.ok) throw new RangeError('A song with parts can be sung together.');
   return lesson.value;
-}
-
-interface SongsRead {
-  readonly songs: readonly NamedSong[];
-  readonly missing: number;
-  readonly unreadable: boolean;
-}
-
-async function readSongs(given: Given, io: Io, reporter: Reporter, wishes: Wishes): Promise<SongsRead> {
-  const { inputs, problems } = await collectInputs(given.paths, filesFrom(given), io);
-  reporter.report(problems, COMMAND_LINE);
-  let unreadable = problems.length > 0;
-  let missing = 0;
-  const stemOf = stemGiver();
-  const songs: NamedSong[] = [];
-  let lexicon: Lexicon | null = null;
-  const open = (): Lexicon => (lexicon ??= openLexicon(io.shipped('pronunciations.bin')));
-  for (const input of inputs) {
-    const text = await input.read();
-    const outcome = text.ok ? await songsIn(text.value, open, wishes) : text;
-    reporter.report(outcome.problems, { name: input.name, text: text.ok ? text.value : null });
-    if (!outcome.ok) {
-      if (input.named) unreadable = true;
-      else missing += 1;
-      continue;
-    }
-    const { songs: own } = outcome.value;
-    missing += outcome.value.missing;
-    const stem = stemOf(input.stem ?? own[0]?.title ?? '');
-    songs.push(...own.map((song) => ({ song, fileName: songFileName(stem, song, own) })));
-  }
-  return { songs, missing, unreadable };
 }

@@ -9,12 +9,10 @@ import {
   loadMp3Writer,
   made,
   makeLesson,
-  openLexicon,
   readPartWishes,
   wavPieces,
   writeLeaderPage,
   type Lesson,
-  type Lexicon,
   type Outcome,
   type Part,
   type PartWish,
@@ -26,19 +24,19 @@ import type { CliCommand, Given } from '../command.ts';
 import type { Content } from '../files.ts';
 import { missingPackages } from '../installed.ts';
 import type { Io } from '../io.ts';
-import { safeStem, songFileName, stemGiver } from '../names.ts';
+import { safeStem } from '../names.ts';
 import { chooseForms, type Form, type Outlet } from '../outputs.ts';
 import { planWanted, PRACTICE_FLAGS } from '../practice-flags.ts';
 import { INPUT_FLAGS, OUT_FLAG, PLACING_FLAGS, prepare, SINGING_FLAGS } from '../prepare.ts';
 import { COMMAND_LINE, openReporter, usageProblem, type ExitCode } from '../report.ts';
-import { songsIn } from '../songs-in.ts';
+import { openNamer, openSongReader } from '../songs.ts';
 import { workThrough, type Work } from '../work.ts';
 
 export const PRACTICE: CliCommand = {
   usage: '[inputs...]',
   about:
     'Make practice recordings of songs: listen, echo by phrase and by two, sing together, from memory, inside the head. ' +
-    'Inputs are rhymes (sung first, as by sing), songs as JSON or MusicXML, folders of rhymes, or - for standard input. ' +
+    'Inputs are rhymes (sung first, as by sing), scores, songs as JSON, MusicXML or tonic sol-fa, folders of rhymes, or - for standard input. ' +
     "The form text is the leader's page; it tells bar and time of everything that sounds.",
   flags: [
     ...PRACTICE_FLAGS,
@@ -77,7 +75,7 @@ interface Writer {
 
 async function practice(given: Given, io: Io): Promise<ExitCode> {
   const reporter = await openReporter(io, given.colour);
-  const setup = prepare(given, io, reporter, (to) => chooseForms(to ?? 'text', FORMS));
+  const setup = await prepare(given, io, reporter, (to) => chooseForms(to ?? 'text', FORMS));
   if (setup === null) return 2;
   const { wishes, forms, outlet } = setup;
   const { plan, source } = await planWanted(given.flags, wishes, io);
@@ -91,26 +89,24 @@ async function practice(given: Given, io: Io): Promise<ExitCode> {
     reporter.report(writers.problems, COMMAND_LINE);
     return 2;
   }
-  const stemOf = stemGiver();
-  let lexicon: Lexicon | null = null;
-  const open = (): Lexicon => (lexicon ??= openLexicon(io.shipped('pronunciations.bin')));
-  return workThrough(given, io, reporter, outlet, async (text, input) => {
-    const read = await songsIn(text, open, wishes);
-    if (!read.ok) return read;
-    const stem = stemOf(input.stem ?? read.value.songs[0]?.title ?? '');
+  const read = openSongReader(io, { wishes });
+  const nameAll = openNamer();
+  return workThrough(given, io, reporter, { outlet }, async (text, input) => {
+    const found = await read(text);
+    if (!found.ok) return found;
     const works: Work[] = [];
-    const problems: Problem[] = [...read.problems];
-    for (const song of read.value.songs) {
+    const problems: Problem[] = [...found.problems];
+    for (const { song, fileName: name } of nameAll(found.value, input)) {
       const added = partsFor(song, parts.value);
       const lesson = added.ok ? makeLesson(song, plan.value, added.value) : added;
       problems.push(...(added.ok ? added.problems : []), ...lesson.problems);
       if (!lesson.ok) works.push({ made: 0, missing: writers.value.length, refused: [] });
       else {
-        const fileName = `${songFileName(stem, song, read.value.songs)}.${safeStem(plan.value.name)}`;
+        const fileName = `${name}.${safeStem(plan.value.name)}`;
         works.push(handOver(lesson.value, fileName, writers.value, given.flags['byStep'] === true, outlet));
       }
     }
-    return made(sumOf(works, read.value.missing), problems);
+    return made(sumOf(works, found.value.missing), problems);
   });
 }
 

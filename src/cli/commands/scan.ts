@@ -42,7 +42,7 @@ const FORMS: readonly ScanForm[] = [
 
 async function scan(given: Given, io: Io): Promise<ExitCode> {
   const reporter = await openReporter(io, given.colour);
-  const setup = prepare(given, io, reporter, (to) => chooseForms(to ?? 'notation', FORMS));
+  const setup = await prepare(given, io, reporter, (to) => chooseForms(to ?? 'notation', FORMS));
   if (setup === null) return 2;
   const { wishes, forms, outlet } = setup;
   const said = Object.fromEntries(
@@ -52,7 +52,7 @@ async function scan(given: Given, io: Io): Promise<ExitCode> {
   ) as Readonly<Record<string, string>>;
   const lexicon = openLexicon(io.shipped('pronunciations.bin'));
   const stemOf = stemGiver();
-  return workThrough(given, io, reporter, outlet, async (text, input) => {
+  return workThrough(given, io, reporter, { outlet }, async (text, input) => {
     const rhyme = await placeRhyme(text, lexicon, wishes);
     if (!rhyme.ok) return rhyme;
     const heading = rhyme.value.placement.title;
