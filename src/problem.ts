@@ -38,6 +38,7 @@ export const PROBLEM_CODES = [
   'new-tone-missing',
   'no-melody',
   'few-takes',
+  'given-tones',
   // scores and songs coming back
   'not-a-score',
   'score-label',

@@ -5,7 +5,8 @@
 import type { Charge } from '../placement.ts';
 import type { Rhythm } from '../rhythm.ts';
 import { FORBIDDEN } from '../lattice.ts';
-import { LOCAL_RULES, STEP_RULES, TURN_RULES } from './melody-costs.ts';
+import { LOCAL_RULES, STEP_RULES } from './melody-costs.ts';
+import { TURN_RULES } from './melody-turns.ts';
 import { setMelody, tuneOfTake, type MelodyOptions } from './melody.ts';
 import {
   afterBeatAt,
@@ -16,6 +17,7 @@ import {
   type RungTables,
 } from './melody-model.ts';
 import { beatPlace } from './melody-places.ts';
+import { RULE_WORDS } from './melody-words.ts';
 import type { PhrasePlan } from './form.ts';
 
 /** What decided one phrase. */
@@ -140,34 +142,3 @@ function deciding(task: PhraseTask, tones: readonly number[], k: number, tables:
   }
   return name;
 }
-
-/** Each rule as a teacher would say it. */
-export const RULE_WORDS: Readonly<Record<string, string>> = {
-  held: 'the tune that comes back, or a tone that was given, stands',
-  'beat-place': 'strong tones take the strong beats, the others pass between',
-  opening: 'a phrase begins on a tone that is easy to find',
-  ending: 'a question stays open, an answer closes',
-  'kept-for-the-close': 'the home tone waits for the close',
-  'long-tone': 'long notes rest on restful tones',
-  chord: 'tones on the beat keep to the chord of the bar',
-  compass: 'the song keeps within an octave or so',
-  'phrase-memory': 'an earlier phrase is remembered',
-  family: 'the easier song is kept',
-  fancy: 'the seed chose among tones that serve as well',
-  ways: 'each tone is reached and left as the rung teaches',
-  'leap-limit': 'no leap that children do not find',
-  repeat: 'notes within a beat like to repeat, beats like to move',
-  interval: 'near tones before far ones',
-  'home-chord': 'leaps keep to the home chord',
-  leaning: 'restless tones lean on the tone below',
-  'half-step': 'ti goes up to do, fa down to mi',
-  aim: 'the phrase rises to its top and falls to its close',
-  'la-from-so': 'la leans on so',
-  'approach-to-the-close': 'the last tone is reached from near by',
-  'leap-after-leap': 'no two leaps the same way',
-  'beat-to-beat': 'from beat to beat the tune moves, and not too far',
-  onward: 'a step goes on its way',
-  'between-beats': 'tones between beats repeat, pass on or lean out and back',
-  'moving-on': 'no tone stays so long that the tune stops',
-  join: 'the next phrase is easy to find from the last',
-};

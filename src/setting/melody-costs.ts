@@ -19,6 +19,8 @@ export interface Ground {
   readonly home: number;
   /** Whether the tone belongs to the chord on home, for each tone. */
   readonly restful: readonly boolean[];
+  /** Whether strophes may close on the tone, for each tone. */
+  readonly closing: readonly boolean[];
   /** For each tone, the chords on home, its fifth and its fourth that have it. */
   readonly chords: readonly (readonly ChordName[])[];
   /** `f` for each fa, `t` for each ti: the tones that a half step pulls; else empty. */
@@ -36,6 +38,7 @@ export function groundOf(rung: Rung): Ground {
     heights: rung.tones.map(toneSemitones),
     home: toneSemitones(rung.home),
     restful: degrees.map((degree) => CHORDS.home.includes(degree)),
+    closing: rung.tones.map((tone) => rung.closes.includes(tone)),
     chords: degrees.map((degree) => names.filter((name) => CHORDS[name].includes(degree))),
     pulled,
     diatonic: pulled.some((name) => name !== ''),
@@ -90,12 +93,6 @@ export interface StepRule {
   readonly cost: (from: number, to: number, step: Step) => number;
 }
 
-export interface TurnRule {
-  readonly name: string;
-  /** `anchor` is the latest tone on a beat before `from`; `onBeat` tells whether `from` stands on a beat. */
-  readonly cost: (anchor: number, from: number, to: number, ground: Ground, onBeat: boolean) => number;
-}
-
 export const LOCAL_RULES: readonly LocalRule[] = [
   { name: 'beat-place', cost: onTheBeat },
   { name: 'opening', cost: opening },
@@ -124,14 +121,6 @@ export const STEP_RULES: readonly StepRule[] = [
   { name: 'approach-to-the-close', cost: approach },
 ];
 
-export const TURN_RULES: readonly TurnRule[] = [
-  { name: 'leap-after-leap', cost: leapAfterLeap },
-  { name: 'beat-to-beat', cost: beatToBeat },
-  { name: 'onward', cost: onward },
-  { name: 'between-beats', cost: betweenBeats },
-  { name: 'moving-on', cost: movingOn },
-];
-
 /** Where in the bar a tone likes to stand; the last tone of a phrase answers to the cadence alone. */
 function onTheBeat(tone: number, m: Moment): number {
   return m.last ? 0 : (m.ground.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN);
@@ -154,8 +143,7 @@ function opening(tone: number, m: Moment): number {
 /** The last phrase of a strophe ends on a closing tone, never on another; the others end open by preference. */
 function ending(tone: number, m: Moment): number {
   if (!m.last) return 0;
-  const name = m.ground.rung.tones[tone];
-  const isClosing = name !== undefined && m.ground.rung.closes.includes(name);
+  const isClosing = m.ground.closing[tone] === true;
   if (m.closes) return isClosing ? 0 : FORBIDDEN;
   const cost = m.ground.rung.rules[tone]?.open ?? FORBIDDEN;
   return m.asks && isClosing ? cost + 120 : cost;
@@ -164,8 +152,7 @@ function ending(tone: number, m: Moment): number {
 /** A tone that the rung keeps for the close of a strophe sounds nowhere else. */
 function keptForTheClose(tone: number, m: Moment): number {
   if (!m.ground.rung.closesOnly || (m.last && m.closes)) return 0;
-  const name = m.ground.rung.tones[tone];
-  return name !== undefined && m.ground.rung.closes.includes(name) ? FORBIDDEN : 0;
+  return m.ground.closing[tone] === true ? FORBIDDEN : 0;
 }
 
 /** Sounds of two beats and more rest on tones of the home chord (common practice). */
@@ -285,53 +272,7 @@ function approach(from: number, to: number, { ground, ending: end }: Step): numb
   return fall === 7 || fall === -1 ? 0 : 50;
 }
 
-/** Two leaps the same way are hard to sing, unless they spell the home chord. */
-function leapAfterLeap(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
-  const first = height(ground, from) - height(ground, anchor);
-  const second = height(ground, to) - height(ground, from);
-  if (first * second <= 0 || Math.abs(first) < 3 || Math.abs(second) < 3) return 0;
-  const sum = Math.abs(first + second);
-  return (onBeat ? 20 : 40) + (sum > 9 ? 120 : sum > 7 ? 60 : 0);
-}
-
-/** A step goes on its way rather than turning back (after a falling step 62 % go on down, 15 % turn). */
-function onward(anchor: number, from: number, to: number, ground: Ground): number {
-  const first = height(ground, from) - height(ground, anchor);
-  const second = height(ground, to) - height(ground, from);
-  if (first === 0 || second === 0 || Math.abs(first) > 2 || Math.abs(second) > 2) return 0;
-  if (first * second > 0) return ground.diatonic ? (first < 0 ? -60 : -45) : first < 0 ? -80 : -55;
-  return ground.rung.tones.length <= 4 ? 0 : ground.diatonic ? 15 : 35;
-}
-
-/** From beat to beat the tune moves, and not too far. */
-function beatToBeat(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
-  if (onBeat) return 0;
-  if (anchor === to) return from === to ? 0 : 20;
-  const size = Math.abs(height(ground, to) - height(ground, anchor));
-  return size > 7 ? 60 : size > 4 ? 20 : 0;
-}
-
-/**
- * A tone between two beats repeats the first, passes to the second, leans out and back by step, or moves within the
- * home chord; a leap to a passing tone is hard to hear (common practice).
- */
-function betweenBeats(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
-  if (onBeat || !ground.diatonic || from === anchor) return 0;
-  const first = height(ground, from) - height(ground, anchor);
-  const second = height(ground, to) - height(ground, from);
-  const steps = Math.abs(first) <= 2 && Math.abs(second) <= 2;
-  if (steps) return first * second > 0 ? -20 : 0;
-  if (from === to) return Math.abs(first) <= 2 ? 10 : 40;
-  if (ground.restful[from] === true) return 0;
-  return Math.abs(first) <= 2 && second * first < 0 ? 30 : 60;
-}
-
-/** No tone stays for a third beat as if the tune had stopped. */
-function movingOn(anchor: number, from: number, to: number, ground: Ground, onBeat: boolean): number {
-  if (anchor !== from || from !== to || !ground.diatonic) return 0;
-  return onBeat ? 60 : 20;
-}
-
-function height(ground: Ground, tone: number): number {
+/** Semitones from do. */
+export function height(ground: Ground, tone: number): number {
   return ground.heights[tone] ?? 0;
 }

@@ -10,17 +10,19 @@ import {
   groundOf,
   LOCAL_RULES,
   STEP_RULES,
-  TURN_RULES,
   type Ground,
+  type LocalRule,
   type Moment,
   type Step,
 } from './melody-costs.ts';
+import { TURN_RULES } from './melody-turns.ts';
 import { beatPlace, type Place } from './melody-places.ts';
 
 /** Cost tables of a rung, filled as they are asked for; good for any number of phrases and takes. */
 export interface RungTables {
   readonly rung: Rung;
   readonly ground: Ground;
+  readonly localRules: readonly LocalRule[];
   /** `from * tones + to` for each kind of step. */
   readonly step: (place: Step['place'], ending: Step['ending'], aim: Step['aim']) => Int32Array;
   /** `(anchor * tones + from) * tones + to`. */
@@ -38,6 +40,8 @@ export interface PhraseTask {
   readonly moments: readonly Moment[];
   /** Tone index that each place must have, or -1 for free. */
   readonly fixed: readonly number[];
+  /** Tones that each place may have, as bits, or null for all of them. */
+  readonly allowed: readonly number[] | null;
   /** Tone index with which the phrase before ended, or -1 at the start of the song. */
   readonly before: number;
   /** Index of the new tone when this phrase must sound its motif, else -1. */
@@ -46,7 +50,10 @@ export interface PhraseTask {
   readonly motifOnBeat: boolean;
 }
 
-export function rungTables(rung: Rung): RungTables {
+/** The tables of a rung; `without` names rules to leave out, to find which stand in the way of a wish. */
+export function rungTables(rung: Rung, without: readonly string[] = []): RungTables {
+  const localRules = LOCAL_RULES.filter(({ name }) => !without.includes(name));
+  const stepRules = STEP_RULES.filter(({ name }) => !without.includes(name));
   const ground = groundOf(rung);
   const n = rung.tones.length;
   const steps = new Map<string, Int32Array>();
@@ -55,6 +62,7 @@ export function rungTables(rung: Rung): RungTables {
   return {
     rung,
     ground,
+    localRules,
     step(place, ending, aim) {
       const key = `${place}${ending}${String(aim)}`;
       const known = steps.get(key);
@@ -63,7 +71,7 @@ export function rungTables(rung: Rung): RungTables {
       const step: Step = { ground, place, ending, aim };
       for (let i = 0; i < table.length; i += 1) {
         let cost = 0;
-        for (const rule of STEP_RULES) cost += rule.cost(Math.floor(i / n), i % n, step);
+        for (const rule of stepRules) cost += rule.cost(Math.floor(i / n), i % n, step);
         table[i] = Math.min(cost, FORBIDDEN);
       }
       steps.set(key, table);
@@ -98,7 +106,9 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
   const n = tables.rung.tones.length;
   const wide = n + 1;
   const pairs = wide * wide;
-  const local = moments.map((moment, layer) => localCosts(moment, task.fixed[layer] ?? -1, n));
+  const local = moments.map((moment, layer) =>
+    localCosts(moment, { fixed: task.fixed[layer] ?? -1, allowed: task.allowed?.[layer] ?? -1 }, tables),
+  );
   const steps = moments.map((moment) =>
     tables.step(beatPlace(moment.place.strength), endingOf(moment), moment.aim),
   );
@@ -128,12 +138,13 @@ export function phraseLattice(task: PhraseTask, tables: RungTables): Woven {
         const anchorAfter = between[layer + 1] === true ? n : afterBeat[layer] === true ? from : anchor;
         const isClear = clear[layer] === true;
         const isLast = layer === places.length - 1;
+        const isHeld = held[layer] === true;
         for (let tone = 0; tone < n; tone += 1) {
           costs[tone] = FORBIDDEN;
           let cost = (alone[tone] ?? 0) + (step[stepRow + tone] ?? 0);
           if (cost >= FORBIDDEN / 2) continue;
           if (turn !== null) cost += turn[turnRow + tone] ?? 0;
-          if (held[layer] === true) cost += alterationAt(moments, layer, from, tone);
+          if (isHeld) cost += alterationAt(moments, layer, from, tone);
           const after = motif < 0 ? 0 : progressAfter(progress, tone === motif, isClear);
           if (isLast && motif >= 0 && after < (tone === motif ? 1 : 2)) continue;
           costs[tone] = cost;
@@ -184,12 +195,18 @@ function joinCosts(before: number, rung: Rung): Int32Array {
   });
 }
 
-function localCosts(moment: Moment, fixed: number, n: number): Int32Array {
+function localCosts(
+  moment: Moment,
+  { fixed, allowed }: { readonly fixed: number; readonly allowed: number },
+  { localRules, rung }: RungTables,
+): Int32Array {
+  const n = rung.tones.length;
   const costs = new Int32Array(n).fill(FORBIDDEN);
   for (let tone = 0; tone < n; tone += 1) {
     if (fixed >= 0 && fixed !== tone) continue;
+    if ((allowed & (1 << tone)) === 0) continue;
     let cost = 0;
-    for (const rule of LOCAL_RULES) cost += rule.cost(tone, moment);
+    for (const rule of localRules) cost += rule.cost(tone, moment);
     costs[tone] = Math.min(cost, FORBIDDEN);
   }
   return costs;

@@ -1,8 +1,9 @@
 /** The problems that setting a tune may report, and the wishes that cannot be granted. */
 import type { Problem } from '../problem.ts';
-import type { Rhythm } from '../rhythm.ts';
+import type { Rhythm, RhythmNote, RhythmPhrase } from '../rhythm.ts';
 import type { Rung } from '../rung.ts';
-import type { MelodyOptions } from './melody.ts';
+import type { FixedTone, MelodyOptions } from './melody.ts';
+import { RULE_WORDS } from './melody-words.ts';
 
 /** Tones asked for that the rung has not, or for sounds that are not there. */
 export function refusals(rhythm: Rhythm, { rung, fixed = [] }: MelodyOptions): readonly Problem[] {
@@ -32,6 +33,76 @@ export function noMelody(rung: Rung): Problem {
     message: `No tune on ${rung.name} keeps every rule with this rhythm and the tones asked for.`,
     hint: 'Take away a tone that was fixed, or sing it on another rung.',
   };
+}
+
+/** The rules that no cost can buy, in the order in which they are asked about. */
+export const HARD_RULES = ['kept-for-the-close', 'opening', 'ways', 'leap-limit', 'ending'] as const;
+
+/** No way through: the wish that closes it, where there is one, and the rules that it breaks. */
+export function impossible(
+  rhythm: Rhythm,
+  { rung, forCanon = null }: MelodyOptions,
+  { wish, rules }: { readonly wish: FixedTone | null; readonly rules: readonly string[] },
+): Problem {
+  const phrase = wish === null ? undefined : rhythm.phrases[wish.phrase];
+  const subject =
+    wish === null || phrase === undefined
+      ? `No tune on ${rung.name} keeps every rule with this rhythm and the tones asked for`
+      : `${wish.tone} is asked for on ${soundName(phrase, wish.sound)} of line ${String(phrase.line)}`;
+  const isCanon = rules.includes('canon');
+  const words = isCanon
+    ? canonWords(forCanon ?? 0)
+    : rules.map((rule) => RULE_WORDS[rule] ?? rule).join('; ');
+  const against = rules.length > 1 ? 'against these rules' : 'against this rule';
+  const reason = words === '' ? ', and several rules stand in the way together' : `, ${against}: ${words}`;
+  const detail = rules.includes('ending') ? ` (${rung.name} closes on ${rung.closes.join(' or ')})` : '';
+  return {
+    code: 'no-melody',
+    severity: 'error',
+    message: `${subject}${reason}${detail}.`,
+    hint: isCanon
+      ? 'Let the voices enter after another number of beats, or take away a tone that was fixed.'
+      : 'Take away a tone that was fixed, or sing it on another rung.',
+    ...(phrase === undefined ? {} : { line: phrase.line }),
+  };
+}
+
+function canonWords(beats: number): string {
+  return `voices ${String(beats)} ${beats === 1 ? 'beat' : 'beats'} apart sing no seconds, sevenths or fa against ti on strong beats`;
+}
+
+/** One note for each line in which the teacher's tones stand. */
+export function givenNotes(rhythm: Rhythm, { fixed = [] }: MelodyOptions): readonly Problem[] {
+  return rhythm.phrases.flatMap((phrase, i): readonly Problem[] => {
+    const sounds = soundingNotes(phrase).length;
+    const at = ({ sound }: FixedTone): number => (sound < 0 ? sounds + sound : sound);
+    const own = fixed.filter((each) => each.phrase === i).sort((a, b) => at(a) - at(b));
+    if (own.length === 0) return [];
+    const list = own.map((each) => `${each.tone} on ${soundName(phrase, each.sound)}`).join(', ');
+    const what = new Set(own.map(at)).size === sounds ? 'every tone was given' : `given: ${list}`;
+    const line = String(phrase.line);
+    const rest = new Set(own.map(at)).size === sounds ? '' : '; the other tones are set around them';
+    return [
+      {
+        code: 'given-tones',
+        severity: 'note',
+        message: `In line ${line} ${what}${rest}.`,
+        line: phrase.line,
+      },
+    ];
+  });
+}
+
+function soundingNotes(phrase: RhythmPhrase): readonly RhythmNote[] {
+  return phrase.notes.filter((n) => !n.rest && n.tie !== 'stop' && n.tie !== 'both');
+}
+
+/** `"dock"`, the syllable there, or `note 3` where there are no words; `sound` may count from the end. */
+function soundName(phrase: RhythmPhrase, sound: number): string {
+  const notes = soundingNotes(phrase);
+  const at = sound < 0 ? notes.length + sound : sound;
+  const text = notes[at]?.syllable?.text ?? '';
+  return text === '' ? `note ${String(at + 1)}` : `"${text}"`;
 }
 
 export function newToneMissing(rung: Rung): Problem {

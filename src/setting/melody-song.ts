@@ -19,6 +19,8 @@ export interface SongFacts {
   readonly seed: number;
   readonly take: number;
   readonly problems: readonly Problem[];
+  /** Pitch name of each tone of the rung. */
+  readonly pitches: ReadonlyMap<Tone, string>;
 }
 
 /** The tones of the rung that a tune sings, from low to high. */
@@ -26,9 +28,13 @@ export function tonesSung(tune: Tune, rung: Rung): readonly Tone[] {
   return rung.tones.filter((_, tone) => tune.tones.some((phrase) => phrase.includes(tone)));
 }
 
+/** The pitch names of a rung's tones on a do. */
+export function pitchesOf(rung: Rung, key: Key): ReadonlyMap<Tone, string> {
+  return new Map(rung.tones.map((tone) => [tone, pitchName(pitchOf(tone, key.do))]));
+}
+
 export function songOf(rhythm: Rhythm, tune: Tune, facts: SongFacts): Song {
-  const { rung, key } = facts;
-  const pitches = new Map(rung.tones.map((tone) => [tone, pitchName(pitchOf(tone, key.do))]));
+  const { rung, key, pitches } = facts;
   const names = formNames(tune);
   const phrases = tune.phrases.map(({ phrase, notes, places }, i): SongPhrase => {
     const tones = noteTones(notes.length, places, tune.tones[i] ?? [], rung);

@@ -2,10 +2,11 @@
  * One take's tones: the phrases in order of singing, each exact given the plan and the phrases before it. The plan's
  * hold on earlier phrases comes first and is loosened only where the rules of the rung leave no other way.
  */
-import type { Woven } from '../lattice.ts';
+import { bestPath, type Woven } from '../lattice.ts';
 import type { Tone } from '../pitch.ts';
 import type { Rung } from '../rung.ts';
 import type { Ticks } from '../time.ts';
+import { cheapestFrame, type CanonPlan, type Frame } from './canon-frame.ts';
 import type { Family } from './family.ts';
 import { counterpart, type PhrasePlan } from './form.ts';
 import type { Moment } from './melody-costs.ts';
@@ -21,11 +22,16 @@ export interface Tune {
   readonly tones: readonly (readonly number[])[];
   /** The new tone has its motif, or there is none to have. */
   readonly newToneSounds: boolean;
+  /** The tones left to each sound by a canon, or null. */
+  readonly frame: Frame | null;
   /** The lattice that each phrase was found in. */
   readonly tasks: readonly PhraseTask[];
 }
 
-/** A tone that must stand on a sound, by index into the rung's tones. */
+/**
+ * The tone that must stand on a sound, by index into the rung's tones, or -1. Sounds are counted without the second
+ * tones of slurs; such a tone has the number of the sound that it belongs to.
+ */
 export type Given = (phrase: number, sound: number, place: Place, sounds: number) => number;
 
 export interface TuneMeans {
@@ -35,6 +41,10 @@ export interface TuneMeans {
   readonly fancy: () => number;
   /** The outline of a section; null where the rung's songs have none. */
   readonly outline: ((stretches: number, role: Role) => Outline) | null;
+  /** The canon that the tune is made for, or null. */
+  readonly canon: CanonPlan | null;
+  /** The canon's frame where it is known already; null to work it out. */
+  readonly frame: Frame | null;
   /** What the song keeps to, or null. */
   readonly compass: Moment['compass'];
   /** How many strong beats there are up to an onset. */
@@ -69,10 +79,12 @@ export function tuneOf(
   const motifWays: readonly Way['motif'][] =
     ground.diatonic && ground.restful[motif] !== true ? ['any', 'none'] : ['beat', 'any', 'none'];
   let motifDue = motif >= 0;
+  const frame = means.canon === null ? null : (means.frame ?? frameFor(means.canon));
+  if (means.canon !== null && frame === null) return null;
   for (const [i, plan] of plans.entries()) {
     let found: readonly number[] | null = null;
     for (const way of waysToHold(plan, motifDue && i >= means.motifFrom ? motifWays : ['none'])) {
-      const task = taskOf(i, plan, way);
+      const task = taskOf(i, plan, way, frame?.[i] ?? null);
       found = means.solve(phraseLattice(task, means.tables), i);
       if (found === null) continue;
       if (way.motif !== 'none') motifDue = false;
@@ -83,14 +95,37 @@ export function tuneOf(
     tones.push(found);
   }
   if (motifDue && means.motifFrom > 0) return tuneOf(phrases, plans, { ...means, motifFrom: 0 });
-  return { phrases, plans, tones, newToneSounds: !motifDue, tasks };
+  return { phrases, plans, tones, newToneSounds: !motifDue, frame, tasks };
 
-  function taskOf(i: number, plan: PhrasePlan, way: Way): PhraseTask {
+  /**
+   * The cheapest frame for the phrases each by itself, before any has its tones: so none remembers another. The new
+   * tone has room where its motif is first looked for, or else where it may.
+   */
+  function frameFor(canon: CanonPlan): Frame | null {
+    const frameWith = (withMotif: boolean): Frame | null =>
+      cheapestFrame({
+        canon,
+        phrases,
+        plans,
+        costOf(i, allowed) {
+          const plan = plans[i];
+          if (plan === undefined) return 0;
+          const brings = withMotif && i === means.motifFrom;
+          const way: Way = { free: null, motif: brings ? 'any' : 'none' };
+          return bestPath(phraseLattice(taskOf(i, plan, way, allowed), means.tables))?.cost ?? Infinity;
+        },
+      });
+    return (motifDue ? frameWith(true) : null) ?? frameWith(false);
+  }
+
+  function taskOf(i: number, plan: PhrasePlan, way: Way, allowed: PhraseTask['allowed']): PhraseTask {
     const places = phrases[i]?.places ?? [];
     // A new tune still remembers the phrase before it.
     const from = plan.source ?? (i > 0 ? i - 1 : null);
     const source = from === null ? [] : (phrases[from]?.places ?? []);
     const sourceTones = from === null ? [] : (tones[from] ?? []);
+    let sounds = -1;
+    const soundOf = places.map((place) => (place.slur === 'stop' ? sounds : (sounds += 1)));
     const memory = places.map((place) => counterpart(source, place));
     const section = fanciesOf(plan.letter);
     const outline = outlineOf(i, plan);
@@ -123,9 +158,10 @@ export function tuneOf(
         };
       }),
       fixed: places.map((place, k) => {
-        const given = means.given(i, k, place, places.length);
+        const given = means.given(i, soundOf[k] ?? 0, place, (soundOf.at(-1) ?? -1) + 1);
         return given < 0 && k < held ? (sourceTones[memory[k] ?? -1] ?? -1) : given;
       }),
+      allowed,
       before: tones[i - 1]?.at(-1) ?? -1,
       motif: way.motif === 'none' ? -1 : motif,
       motifOnBeat: way.motif === 'beat',

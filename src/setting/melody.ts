@@ -6,21 +6,30 @@
  */
 import { bestPath, pathSampler, weightTable } from '../lattice.ts';
 import type { Pitch, Tone } from '../pitch.ts';
-import { failed, made, type Outcome } from '../problem.ts';
+import { failed, made, type Outcome, type Problem } from '../problem.ts';
 import { seededRandom, type Random } from '../random.ts';
 import type { Rhythm } from '../rhythm.ts';
 import type { Rung } from '../rung.ts';
 import type { Song } from '../song.ts';
 import { beatsPerBar, ticksPerBar, type Ticks } from '../time.ts';
+import { canonPlan, type CanonPlan } from './canon-frame.ts';
 import { mildFancy, strongFancy } from './fancy.ts';
 import { familyOf, noFamily, type Family } from './family.ts';
 import { planForm } from './form.ts';
-import { chooseKey, usualTempo, type VoiceBand } from './keys.ts';
+import { chooseKey, usualTempo, type Key, type VoiceBand } from './keys.ts';
 import { drawCompass, drawOutline } from './outline.ts';
 import { rungTables, type RungTables } from './melody-model.ts';
 import { placesOf, type PhrasePlaces } from './melody-places.ts';
-import { fewTakes, newToneMissing, noMelody, refusals } from './melody-problems.ts';
-import { songOf, tonesSung } from './melody-song.ts';
+import {
+  fewTakes,
+  givenNotes,
+  HARD_RULES,
+  impossible,
+  newToneMissing,
+  noMelody,
+  refusals,
+} from './melody-problems.ts';
+import { pitchesOf, songOf, tonesSung } from './melody-song.ts';
 import { everyTune } from './melody-others.ts';
 import { toneIndex, tuneKey, tuneOf, type Given, type Tune, type TuneMeans } from './melody-tune.ts';
 import { drawSlurs, slurSpots, type SlurSpot } from './slur.ts';
@@ -39,6 +48,8 @@ export interface MelodyOptions {
   readonly voice: VoiceBand | null;
   /** The same rhyme on an easier rung, of whose notes as few as possible are altered; or null. */
   readonly family: Song | null;
+  /** Make the tune so that it fits itself when voices enter so many felt beats apart, 1 or more; or null. */
+  readonly forCanon?: number | null;
   /** Tones given by the teacher or the class. */
   readonly fixed?: readonly FixedTone[];
 }
@@ -54,7 +65,7 @@ export interface FixedTone {
 /**
  * The song of one take: the same song whether asked for alone or with others.
  *
- * Problems: `no-melody` (error), `new-tone-missing`, `out-of-range` (warnings), `few-takes` (note).
+ * Problems: `no-melody` (error), `new-tone-missing`, `out-of-range` (warnings), `few-takes`, `given-tones` (notes).
  *
  * @example setMelody(rhythm, { rung, do: null, tempoBpm: null, seed: 1, take: 1, slur: true, voice: null, family: null })
  */
@@ -83,7 +94,7 @@ export function setTakes(rhythm: Rhythm, options: MelodyOptions, takes: Takes): 
   const composer = composerFor(rhythm, options);
   const outcomes: Outcome<Song>[] = [];
   for (const found of eachTune(composer, takes)) {
-    if (found === null) return [...outcomes, failed(noMelody(options.rung))];
+    if (found === null) return [...outcomes, failed(whyNot(composer))];
     if (found.take >= takes.first) outcomes.push(finished(composer, found.tune, found.take, found.repeats));
   }
   return outcomes;
@@ -131,7 +142,10 @@ function* eachTune(composer: Composer, takes: Takes): Generator<TakenTune | null
       return;
     }
     if (seen.has(key)) {
-      others ??= everyTune(tune.phrases, tune.plans, meansFor(composer, family, 2, seededRandom(0)));
+      others ??= everyTune(tune.phrases, tune.plans, {
+        ...meansFor(composer, family, 2, seededRandom(0)),
+        frame: tune.frame,
+      });
       tune = firstNew(others, seen) ?? tune;
       key = tuneKey(tune);
     }
@@ -152,15 +166,32 @@ function firstNew(tunes: Generator<Tune>, seen: ReadonlySet<string>): Tune | nul
 
 function composerFor(rhythm: Rhythm, options: MelodyOptions): Composer {
   const phrases = placesOf(rhythm);
+  const { rung, forCanon = null } = options;
+  const keys = new Map<string, KeyAndPitches>();
   return {
     rhythm,
     options,
     phrases,
-    spots: slurSpots(rhythm, phrases),
-    tables: rungTables(options.rung),
+    spots: slurSpots(rhythm, phrases).filter((spot) => leavesRoom(spot, phrases, options)),
+    tables: rungTables(rung),
     weightOf: weightTable(),
     salt: saltOf(rhythm),
+    canon: forCanon === null ? null : canonPlan(rhythm, rung, forCanon),
+    keyFor(tones) {
+      const name = tones.join();
+      const known = keys.get(name);
+      if (known !== undefined) return known;
+      const key = chooseKey(rung, tones, { do: options.do, voice: options.voice });
+      const made = { key, pitches: pitchesOf(rung, key) };
+      keys.set(name, made);
+      return made;
+    },
   };
+}
+
+interface KeyAndPitches {
+  readonly key: Key;
+  readonly pitches: ReadonlyMap<Tone, string>;
 }
 
 interface Composer {
@@ -171,6 +202,24 @@ interface Composer {
   readonly tables: RungTables;
   readonly weightOf: (cost: number) => number;
   readonly salt: number;
+  readonly canon: CanonPlan | null;
+  /** The do for a song of these tones; the same list is worked out once. */
+  readonly keyFor: (tones: readonly Tone[]) => KeyAndPitches;
+}
+
+/** The slur stays off syllables that have their tone, and off those before one that is not so: la falls to so. */
+function leavesRoom(
+  { phrase, note }: SlurSpot,
+  phrases: readonly PhrasePlaces[],
+  options: MelodyOptions,
+): boolean {
+  const { places = [] } = phrases[phrase] ?? {};
+  const at = places.findIndex((place) => place.firstNote === note);
+  return (options.fixed ?? []).every((given) => {
+    const sound = given.sound < 0 ? places.length + given.sound : given.sound;
+    const next = sound === at + 1 && !['s', 'l'].includes(given.tone);
+    return given.phrase !== phrase || (sound !== at && !next);
+  });
 }
 
 /** One attempt at a take. Null when the rules leave no way. */
@@ -210,6 +259,8 @@ function meansFor(composer: Composer, family: Family, take: number, random: Rand
     tables,
     ticksPerBeat: rhythm.metre.ticksPerBeat,
     motifFrom: 0,
+    canon: composer.canon,
+    frame: null,
     outline: null,
     compass: null,
     stretchAt: stretchesOf(rhythm),
@@ -242,24 +293,51 @@ function givenTones({ rung, fixed = [] }: MelodyOptions, family: Family): Given 
   return (phrase, sound, place, sounds) => {
     for (const given of fixed) {
       const at = given.sound < 0 ? sounds + given.sound : given.sound;
-      if (given.phrase === phrase && at === sound) return toneIndex(rung, given.tone);
+      if (given.phrase === phrase && at === sound && place.slur !== 'stop')
+        return toneIndex(rung, given.tone);
     }
     if (place.slur === null || slur === null) return -1;
     return toneIndex(rung, slur[place.slur === 'start' ? 0 : 1]);
   };
 }
 
+/**
+ * What stands in the way, when no tune of any take does: the first tone asked for without which there is one, and the
+ * first rule, or pair of rules, in the order of `HARD_RULES`, without which it might stand.
+ */
+function whyNot(composer: Composer): Problem {
+  const { options, rhythm } = composer;
+  const can = (change: Partial<Composer>): boolean =>
+    drawTune({ ...composer, ...change }, 1, noFamily, 0) !== null;
+  const { fixed = [] } = options;
+  const wish =
+    fixed.find((one) => can({ options: { ...options, fixed: fixed.filter((each) => each !== one) } })) ??
+    null;
+  if (composer.canon !== null && can({ canon: null })) {
+    return impossible(rhythm, options, { wish, rules: ['canon'] });
+  }
+  const singles = HARD_RULES.map((name) => [name]);
+  const pairs = singles.flatMap(([a = ''], i) => HARD_RULES.slice(i + 1).map((b) => [a, b]));
+  const rules =
+    [...singles, ...pairs].find((names) => can({ tables: rungTables(options.rung, names) })) ?? [];
+  return impossible(rhythm, options, { wish, rules });
+}
+
 function finished(composer: Composer, tune: Tune, take: number, repeats: number | null): Outcome<Song> {
   const { rhythm, options } = composer;
   const { rung } = options;
-  const key = chooseKey(rung, tonesSung(tune, rung), { do: options.do, voice: options.voice });
+  const { key, pitches } = composer.keyFor(tonesSung(tune, rung));
   const problems = [
     ...(repeats === null ? [] : [fewTakes(rung, repeats)]),
     ...(tune.newToneSounds ? [] : [newToneMissing(rung)]),
+    ...givenNotes(rhythm, options),
     ...key.problems,
   ];
   const tempoBpm = options.tempoBpm ?? usualTempo(options.voice);
-  return made(songOf(rhythm, tune, { rung, key, tempoBpm, seed: options.seed, take, problems }), problems);
+  return made(
+    songOf(rhythm, tune, { rung, key, pitches, tempoBpm, seed: options.seed, take, problems }),
+    problems,
+  );
 }
 
 /** A number that differs from rhyme to rhyme, so that the same seed does not give every rhyme the same form. */

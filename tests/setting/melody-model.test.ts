@@ -1,10 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { bestPath, FORBIDDEN, pathSampler, weightTable } from '../../src/lattice.ts';
 import { seededRandom } from '../../src/random.ts';
-import { explainMelody, ledgerOf, RULE_WORDS } from '../../src/setting/explain.ts';
+import { explainMelody, ledgerOf } from '../../src/setting/explain.ts';
 import { setMelody, tuneOfTake, type MelodyOptions } from '../../src/setting/melody.ts';
-import { LOCAL_RULES, STEP_RULES, TURN_RULES } from '../../src/setting/melody-costs.ts';
+import { LOCAL_RULES, STEP_RULES } from '../../src/setting/melody-costs.ts';
+import { TURN_RULES } from '../../src/setting/melody-turns.ts';
 import { phraseLattice, type PhraseTask, type RungTables } from '../../src/setting/melody-model.ts';
+import { RULE_WORDS } from '../../src/setting/melody-words.ts';
 import { findRung } from '../../src/setting/rungs.ts';
 import { someRhythm } from './some-rhythm.ts';
 

@@ -146,12 +146,65 @@ describe('the teacher has the say', () => {
   test.each([
     [{ phrase: 0, sound: 0, tone: 'd' }, 'so-mi has only m s'],
     [{ phrase: 0, sound: 99, tone: 's' }, 'is not there'],
-    [{ phrase: 3, sound: -1, tone: 's' }, 'No tune on so-mi'],
+    [{ phrase: 3, sound: -1, tone: 's' }, 'line 4, against this rule: a question stays open'],
   ] as const)('an impossible wish is named: %o', (wish, words) => {
     const outcome = setMelody(lines([8, 8, 8, 6]), options('so-mi', { fixed: [wish] }));
     expect(outcome.ok).toBe(false);
     expect(outcome.problems[0]?.code).toBe('no-melody');
     expect(outcome.problems[0]?.message).toContain(words);
+  });
+
+  test.each([
+    ['so-mi-la', { phrase: 0, sound: 0, tone: 'l' }, 'a phrase begins on a tone'],
+    ['so-mi-la-do', { phrase: 1, sound: 2, tone: 'd' }, 'the home tone waits for the close'],
+    ['so-mi-la', { phrase: 3, sound: -2, tone: 'l' }, 'each tone is reached and left as the rung teaches'],
+  ] as const)('on %s the rule that %o breaks is named: %s', (rung, wish, words) => {
+    const outcome = setMelody(lines([8, 8, 8, 6]), options(rung, { fixed: [wish], slur: false }));
+    expect(outcome.ok).toBe(false);
+    expect(outcome.problems[0]?.message).toContain(words);
+    expect(outcome.problems[0]?.line).toBe(wish.phrase + 1);
+  });
+
+  test('where two wishes stand together the one that cannot be met is named', () => {
+    const fixed = [
+      { phrase: 0, sound: 0, tone: 'm' },
+      { phrase: 2, sound: -1, tone: 'l' },
+    ] as const;
+    const outcome = setMelody(lines([8, 8, 8, 6]), options('so-mi-la-do', { fixed }));
+    expect(outcome.problems[0]?.message).toMatch(/^l is asked for on "w7" of line 3/);
+  });
+
+  test('the song says whose notes are whose, by line and word', () => {
+    const fixed = [
+      { phrase: 0, sound: 0, tone: 'm' },
+      { phrase: 0, sound: -1, tone: 's' },
+      { phrase: 2, sound: 2, tone: 'l' },
+    ] as const;
+    const { problems } = sung(lines([8, 8, 8, 6]), 'so-mi-la-do', { fixed });
+    expect(problems.filter((p) => p.code === 'given-tones')).toEqual([
+      {
+        code: 'given-tones',
+        severity: 'note',
+        line: 1,
+        message: 'In line 1 given: m on "w0", s on "w7"; the other tones are set around them.',
+      },
+      {
+        code: 'given-tones',
+        severity: 'note',
+        line: 3,
+        message: 'In line 3 given: l on "w2"; the other tones are set around them.',
+      },
+    ]);
+  });
+
+  test('tones are counted by syllable: a slur before them does not move them, nor stand on them', () => {
+    for (let seed = 1; seed <= 20; seed += 1) {
+      const fixed = [{ phrase: 0, sound: 2, tone: 'm' }] as const;
+      const song = sung(lines([4, 4, 4, 4], seed), 'so-mi-la', { fixed, seed });
+      const syllables = song.phrases[0]?.notes.filter((n) => n.syllable !== null) ?? [];
+      expect(syllables[2]?.tone).toBe('m');
+      expect(syllables[2]?.slur).toBe(null);
+    }
   });
 
   test('without room for the new tone the song is made and the lack is reported', () => {

@@ -25,6 +25,9 @@ test('open tones are set around those that stand, on the given rhythm', () => {
     const again = setOpenTones(open, { ...options, seed: seed + 1 });
     if (!again.ok) throw new Error(JSON.stringify(again.problems));
     expect(again.value.phrases[0]?.notes).toEqual(made.value.phrases[0]?.notes);
+    const own = again.problems.filter((p) => p.code === 'given-tones');
+    expect(own.map((p) => p.line)).toEqual([1]);
+    expect(own[0]?.message).toContain('every tone was given');
     expect(departures(again.value, rhythm, { slur: false })).toEqual([]);
   }
 });
