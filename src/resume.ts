@@ -199,7 +199,7 @@ function rungOf(draft: SongDraft, { ladder = USUAL_LADDER }: Wishes): readonly R
 function labelledAs(draft: SongDraft, song: Song): Song {
   const phrases = song.phrases.map((phrase, i) => {
     const { form = '', cadence = phrase.cadence } = draft.phrases[i] ?? {};
-    return { ...phrase, form: form === '' ? phrase.form : form, cadence };
+    return form === '' ? phrase : { ...phrase, form, cadence };
   });
   const problems = draft.problems.filter(({ code }) => !ABOUT_TUNES.includes(code));
   return makeSong({ ...song, phrases, problems: [...problems, ...song.problems] });

@@ -260,7 +260,7 @@ function readRung(text: string, at: number, ladder: readonly Rung[]): WishReadin
   if (index >= 0) return wish(index);
   const near = nearest(name, [...names, 'all']);
   return no(
-    `There is no rung "${name}". Rungs are ${inWords(names)}; several with commas, so-mi..so-mi-la-do, or all.`,
+    `There is no rung "${name}". Rungs are ${inWords(names)}; several with commas, ${names[0] ?? ''}..${names[2] ?? names.at(-1) ?? ''}, or all.`,
     near === null ? undefined : `Did you mean ${near}?`,
     { start: at, end: at + Math.max(1, text.length) },
     'unknown-rung',

@@ -54,11 +54,17 @@ function headline(song: Song, { rung, departures }: SongCheck, asked: CheckAsked
 
 function departureLine({ line, word, message }: Departure): string {
   if (line === null) return `${message.charAt(0).toUpperCase()}${message.slice(1)}.`;
-  const where = `Line ${String(line)}${word === null ? '' : `, "${word}"`}`;
+  const where = `Line ${String(line)}${word === null ? '' : `, "${bare(word)}"`}`;
   // what is said of a rhythm names its lines itself
   return message.includes(`line ${String(line)}`) || message.includes('lines ')
     ? `${message}.`
     : `${where}: ${message}.`;
+}
+
+/** A word without the punctuation around it. */
+function bare(word: string): string {
+  const inner = word.replace(/^[^\p{L}\p{N}]+|[^\p{L}\p{N}]+$/gu, '');
+  return inner === '' ? word : inner;
 }
 
 function lowerLines({ lower }: SongCheck): readonly string[] {
@@ -69,7 +75,7 @@ function lowerLines({ lower }: SongCheck): readonly string[] {
     `One rung lower, on ${rung.name} (${rung.tones.join(' ')}), with ${count} changed:`,
     ...changes.map(
       ({ line, word, sound, from, to }) =>
-        `  Line ${String(line)}, ${word === null ? `note ${String(sound + 1)}` : `"${word}"`}: ${from} to ${to}`,
+        `  Line ${String(line)}, ${word === null ? `note ${String(sound + 1)}` : `"${bare(word)}"`}: ${from} to ${to}`,
     ),
   ];
 }

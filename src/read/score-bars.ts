@@ -7,7 +7,8 @@ import { metreName, ticksPerBar, type Metre, type Ticks } from '../time.ts';
 import { readLetters, readSyllables, type Letter, type WrittenSyllable } from './score-letters.ts';
 import { rhythmReader, unprintable } from './score-rhythm.ts';
 import type { ScoreSettings } from './score-settings.ts';
-import { fault, spanOf, type BarText, type Segment } from './score-text.ts';
+import type { BarText, Segment } from './score-divided.ts';
+import { fault, spanOf } from './score-text.ts';
 import type { Sound } from './score-words.ts';
 
 /** A sound with its letter and syllable, before ties, slurs and words are joined over bar lines. */

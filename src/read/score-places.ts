@@ -5,7 +5,8 @@ import type { Problem } from '../problem.ts';
 import { PLACE_TICKS, type PlaceNames } from '../rhythm-names.ts';
 import { beatsPerBar, type Metre, type Ticks } from '../time.ts';
 import { groupsOf, wordsOfGroup, type ReadBar, type Sound } from './score-words.ts';
-import { fault, spanOf, type BarText, type Piece } from './score-text.ts';
+import type { BarText } from './score-divided.ts';
+import { fault, spanOf, type Piece } from './score-text.ts';
 
 /** The reader of a place family in a metre; its beats are words divided by spaces. */
 export function placeReader(names: PlaceNames, metre: Metre): ReadBar {

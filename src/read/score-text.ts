@@ -1,6 +1,5 @@
 /**
- * The body of a score as phrases, and each phrase as bars of three texts that belong together: rhythm, letters, words.
- * Bar lines decide what belongs together; columns never do.
+ * The body of a score as phrases, each with its label and its rows of three lines: rhythm, letters, words.
  */
 import type { Problem, ProblemCode } from '../problem.ts';
 import type { Cadence } from '../song.ts';
@@ -65,7 +64,7 @@ export function readPhrases(body: string, offset: number, problems: Problem[]): 
     const [top, ...below] = lines;
     if (top === undefined) continue;
     const last = phrases.at(-1);
-    const isLabel = LABEL.test(top.text);
+    const isLabel = LABEL.test(top.text) || isHalfLabel(top, problems);
     const row = readRow(isLabel ? below : lines, top, problems);
     if (!isLabel && labelled && last !== undefined) {
       if (row !== null) phrases[phrases.length - 1] = { ...last, rows: [...last.rows, row] };
@@ -84,6 +83,16 @@ export function readPhrases(body: string, offset: number, problems: Problem[]): 
 }
 
 const LABEL = /^\s*line\s+\d/i;
+/** `Line one`: meant as a label, and reported. */
+function isHalfLabel(top: Piece, problems: Problem[]): boolean {
+  if (!/^\s*line\b[^|\u2502\u2551]*$/i.test(top.text)) return false;
+  const message = 'This label of a line has no number.';
+  problems.push(fault('score-label', message, spanOf(trimmed(top)), LABEL_HINT));
+  return true;
+}
+
+const LABEL_HINT =
+  'A label is: Line, its number, a form letter, open or closed. For example: Line 2   b   closed';
 const NO_LABEL = { line: null, form: null, cadence: null, text: null };
 
 function readBlocks(body: string, offset: number): readonly (readonly Piece[])[] {
@@ -113,7 +122,7 @@ function readLabel(
         'score-label',
         `"${forms.slice(1).join(' ')}" has no place in the label of a line.`,
         spanOf(trimmed(piece)),
-        'A label is: Line, its number, a form letter, open or closed. For example: Line 2   b   closed',
+        LABEL_HINT,
       ),
     );
   }
@@ -134,101 +143,36 @@ function readRow(lines: readonly Piece[], top: Piece, problems: Problem[]): Row 
     problems.push(fault('score-rows', message, spanOf(trimmed(more)), ROWS_HINT));
     return null;
   }
-  return { rhythm, letters, words };
+  const astray =
+    words === null && isWords(letters)
+      ? ([letters, 'Words stand here in place of solfa letters.'] as const)
+      : isLetters(rhythm)
+        ? ([rhythm, 'Solfa letters stand here in place of the rhythm.'] as const)
+        : null;
+  if (astray !== null) {
+    problems.push(fault('score-rows', astray[1], spanOf(trimmed(astray[0])), ROWS_HINT));
+    return null;
+  }
+  return { rhythm: withHyphens(rhythm), letters: withHyphens(letters), words };
+}
+
+/** Dashes that a mail program made of hyphens, as hyphens; every character keeps its place. */
+function withHyphens(piece: Piece): Piece {
+  return { ...piece, text: piece.text.replace(/[\u2010-\u2015\u2212]/g, '-') };
+}
+
+/** More than half of what stands here has letters that no tone has. */
+function isWords({ text }: Piece): boolean {
+  const tokens = text.split(/[\s|\u2502\u2551]+/).filter((token) => token !== '');
+  const words = tokens.filter((token) => /[^drmfsltz,'\u2019?()_-]/i.test(token));
+  return tokens.length > 1 && words.length * 2 > tokens.length;
+}
+
+/** Nothing but tones stands here. */
+function isLetters({ text }: Piece): boolean {
+  const tokens = text.split(/[\s|\u2502\u2551]+/).filter((token) => token !== '');
+  return tokens.length > 0 && tokens.every((token) => /^[drmfslt][,']?$/.test(token));
 }
 
 const ROWS_HINT =
   'Beneath one another stand the rhythm, the solfa letters and the words; then a blank line before the next.';
-
-/** What stands between two bar lines in one row, in all three texts. */
-export interface Segment {
-  /** Index of its phrase. */
-  readonly phrase: number;
-  readonly rhythm: Piece;
-  readonly letters: Piece;
-  readonly words: Piece | null;
-}
-
-/** One bar: mostly one segment, two when a line of the rhyme ends inside it. */
-export interface BarText {
-  readonly segments: readonly Segment[];
-  /** True when a bar line stands in front of it; false for an upbeat. */
-  readonly afterLine: boolean;
-}
-
-/**
- * Divide phrases at their bar lines. A line that ends with a bar line and a next one that begins with one mean the
- * same bar line. Problem: `bar-lines-differ` where the three lines of a row have not the same number of them.
- */
-export function divideBars(phrases: readonly PhraseText[], problems: Problem[]): readonly BarText[] {
-  const bars: { segments: Segment[]; afterLine: boolean }[] = [{ segments: [], afterLine: false }];
-  phrases.forEach((phrase, p) => {
-    for (const row of phrase.rows) {
-      const rhythm = atBarLines(row.rhythm);
-      const letters = atBarLines(row.letters);
-      const words = row.words === null ? null : atBarLines(row.words);
-      if (letters.length !== rhythm.length || (words !== null && words.length !== rhythm.length)) {
-        problems.push(barLinesDiffer(row, rhythm.length - 1, letters.length - 1));
-        continue;
-      }
-      rhythm.forEach((piece, i) => {
-        if (i > 0) {
-          const empty = bars.at(-1)?.segments.length === 0;
-          // at the edge of a row the bar line may be drawn twice
-          if (empty && i > 1) problems.push(emptyBar(piece));
-          if (empty) bars[bars.length - 1] = { segments: [], afterLine: true };
-          else bars.push({ segments: [], afterLine: true });
-        }
-        const segment = {
-          phrase: p,
-          rhythm: piece,
-          letters: letters[i] ?? piece,
-          words: words?.[i] ?? null,
-        };
-        const texts = [segment.rhythm, segment.letters, segment.words];
-        if (texts.some((each) => each !== null && each.text !== '')) bars.at(-1)?.segments.push(segment);
-      });
-    }
-  });
-  return bars.filter((bar) => bar.segments.length > 0);
-}
-
-/** The texts between the bar lines of a line; a backslash takes a bar line's meaning away, and two are one double line. */
-function atBarLines(line: Piece): readonly Piece[] {
-  const pieces: Piece[] = [];
-  let from = 0;
-  for (const match of line.text.matchAll(/\\.|[|\u2502]{1,2}|\u2551/gu)) {
-    if (match[0].startsWith('\\')) continue;
-    pieces.push({ text: line.text.slice(from, match.index), start: line.start + from });
-    from = match.index + match[0].length;
-  }
-  pieces.push({ text: line.text.slice(from), start: line.start + from });
-  return pieces.map(trimmed);
-}
-
-function barLinesDiffer(row: Row, inRhythm: number, inLetters: number): Problem {
-  const lettersDiffer = inLetters !== inRhythm;
-  const line = lettersDiffer || row.words === null ? row.letters : row.words;
-  const seen = atBarLines(line).length - 1;
-  const message = `The ${lettersDiffer ? 'solfa' : 'words'} line has ${barLines(seen)}, the rhythm line above it ${barLines(inRhythm)}.`;
-  return fault(
-    'bar-lines-differ',
-    message,
-    spanOf(trimmed(line)),
-    'Draw each bar line through all three lines.',
-  );
-}
-
-function barLines(count: number): string {
-  return count === 1 ? '1 bar line' : `${String(count)} bar lines`;
-}
-
-function emptyBar(piece: Piece): Problem {
-  const span = { start: Math.max(0, piece.start - 1), end: piece.start };
-  return fault(
-    'bar-length',
-    'Between these two bar lines stands no rhythm.',
-    span,
-    'A silent bar has its rests: z z',
-  );
-}

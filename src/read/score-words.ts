@@ -3,7 +3,8 @@
  */
 import type { Problem } from '../problem.ts';
 import type { Ticks } from '../time.ts';
-import type { BarText, Piece } from './score-text.ts';
+import type { BarText } from './score-divided.ts';
+import type { Piece } from './score-text.ts';
 
 /** A note or a rest of a bar. */
 export interface Sound {

@@ -10,7 +10,8 @@ import { finishDraft, type DraftPhrase, type SongDraft } from './draft.ts';
 import { readBars, type MarkedNote } from './score-bars.ts';
 import { draftPhrases } from './score-phrases.ts';
 import { doName, readSettings, type Matter } from './score-settings.ts';
-import { divideBars, fault, readPhrases, spanOf, type PhraseText } from './score-text.ts';
+import { divideBars } from './score-divided.ts';
+import { fault, readPhrases, spanOf, type PhraseText } from './score-text.ts';
 
 /** A score taken apart by whoever reads YAML. */
 export interface ScoreText extends Matter {

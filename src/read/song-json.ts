@@ -21,7 +21,10 @@ export function readSongJson(source: string): Outcome<Song> {
   return draft.ok ? finishDraft(draft.value) : draft;
 }
 
-/** Read a song in which tones may still be open: `"?"` with the pitch null. */
+/**
+ * Read a song in which tones may still be open: `"?"`. Of a note only onset, duration and tone must be said, and its pitch
+ * unless it is open; words, slurs, ties and breaths may be left out, and so may a phrase's text, form and cadence.
+ */
 export function readSongDraftJson(source: string): Outcome<SongDraft> {
   let value: unknown;
   try {
@@ -93,6 +96,16 @@ function orNull<T>(field: Field, read: (field: Field) => T): T | null {
   return field.value === null ? null : read(field);
 }
 
+/** What need not be said: left out or null. */
+function orUsual<T, U>(field: Field, usual: U, read: (field: Field) => T): T | U {
+  return field.value === undefined || field.value === null ? usual : read(field);
+}
+
+function yesOrNo(field: Field): boolean {
+  if (typeof field.value !== 'boolean') throw wrong(field, 'is true, false or null');
+  return field.value;
+}
+
 function tone(field: Field): Tone {
   if (typeof field.value !== 'string' || !isTone(field.value)) {
     throw wrong(field, "is a solfa letter such as s, l, or d'");
@@ -148,26 +161,28 @@ function phraseOf(field: Field): DraftPhrase {
   return {
     line: whole(at(field, 'line'), 1),
     stanza: whole(at(field, 'stanza'), 1),
-    text: text(at(field, 'text')),
-    form: text(at(field, 'form')),
-    cadence: oneOf(at(field, 'cadence'), ['open', 'closed']),
+    text: orUsual(at(field, 'text'), '', text),
+    form: orUsual(at(field, 'form'), '', text),
+    cadence: orUsual(at(field, 'cadence'), 'open', (each) => oneOf(each, ['open', 'closed'])),
     notes: list(at(field, 'notes')).map(noteOf),
   };
 }
 
 function noteOf(field: Field): DraftNote {
-  const breath = at(field, 'breath');
-  if (typeof breath.value !== 'boolean' && breath.value !== null)
-    throw wrong(breath, 'is true, false or null');
+  const sung = orNull(at(field, 'tone'), (each) => (each.value === '?' ? ('?' as const) : tone(each)));
+  const pitch = at(field, 'pitch');
   return {
     onset: whole(at(field, 'onset'), 0),
     duration: whole(at(field, 'duration'), 1),
-    tone: orNull(at(field, 'tone'), (each) => (each.value === '?' ? ('?' as const) : tone(each))),
-    pitch: orNull(at(field, 'pitch'), text),
-    syllable: orNull(at(field, 'syllable'), syllableOf),
-    slur: orNull(at(field, 'slur'), (slur) => oneOf(slur, ['start', 'stop'])),
-    tie: orNull(at(field, 'tie'), (tie) => oneOf(tie, ['start', 'stop', 'both'])),
-    breath: breath.value,
+    tone: sung,
+    // a tone that is still to be set has no pitch, whatever stands there
+    pitch: sung === '?' ? null : orNull(pitch, text),
+    syllable: orUsual(at(field, 'syllable'), null, syllableOf),
+    slur: orUsual<'start' | 'stop', null>(at(field, 'slur'), null, (slur) => oneOf(slur, ['start', 'stop'])),
+    tie: orUsual<'start' | 'stop' | 'both', null>(at(field, 'tie'), null, (tie) =>
+      oneOf(tie, ['start', 'stop', 'both']),
+    ),
+    breath: orUsual(at(field, 'breath'), sung === null ? null : false, yesOrNo),
   };
 }
 

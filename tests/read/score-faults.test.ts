@@ -59,6 +59,9 @@ const FAULTS: readonly (readonly [what: string, text: string, code: ProblemCode,
   ['a label with too much in it', withLine(0, 'Line 1   a   b   open'), 'score-label', '7:1', /"b" has no place in the label/],
   ['an upbeat whose last bar is too long', scoreOf(['  ti | ta ta | ta ta ||', '  s  | s m   | s m   ||', '  a  | b c   | d e   ||']), 'upbeat-length', '7:19', /The last bar holds 2 beats, but the upbeat of 0.5 beats leaves it 1.5 beats/],
   ['a tone that is still open', withLine(2, '  | s    l  ?      | m       |'), 'tone-not-set', '9:13', /Line 1 has a tone that is still open/],
+  ['words in place of letters', scoreOf([TUNE[0] ?? '', TUNE[1] ?? '', TUNE[3] ?? '']), 'score-rows', '9:3', /Words stand here in place of solfa letters/],
+  ['letters in place of the rhythm', scoreOf([TUNE[2] ?? '', TUNE[1] ?? '', TUNE[3] ?? '']), 'score-rows', '7:3', /Solfa letters stand here in place of the rhythm/],
+  ['a label without its number', withLine(0, 'Line one   a   open'), 'score-label', '7:1', /This label of a line has no number/],
   ['a form of another version', withSetting(0, 'score: chantwright 9'), 'not-a-score', '2:8', /"chantwright 9" is not known here/],
   ['a metre that is none', withSetting(3, 'metre: 5/4'), 'bad-value', '5:8', /"5\/4" is no metre here; metres are 2\/4/],
   ['no metre at all', scoreOf(TUNE, SETTINGS.slice(0, 3)), 'bad-value', '2:8', /does not say its metre/],
@@ -163,6 +166,10 @@ describe('a score typed by hand', () => {
     const file = scoreFile(text.replaceAll('\r\n', '\n'));
     const outcome = readScore({ ...file, body: file.body.replaceAll('\n', '\r\n') });
     expect(outcome.ok).toBe(true);
+    const dashes = withLine(5, 'Line 2   b   closed')
+      .replace('ti--ti ', 'ti\u2013ti')
+      .replace('ta-a', 'ta\u2014a');
+    expect(readScore(scoreFile(dashes)).problems).toEqual([]);
     const high = scoreOf(
       ['| ta ta ||', '| d d\u2019 ||', '| up high ||'],
       [...SETTINGS.slice(0, 2), 'metre: 2/4'],
