@@ -86,7 +86,9 @@ function chargesOf(task: PhraseTask, tones: readonly number[], tables: RungTable
     const tone = tones[k] ?? -1;
     const from = tones[k - 1];
     if (moment === undefined) return;
-    for (const rule of LOCAL_RULES) charge(rule.name, rule.cost(tone, moment));
+    for (const rule of LOCAL_RULES) {
+      if (rule.applies?.(moment) ?? true) charge(rule.name, rule.cost(tone, moment));
+    }
     charge('family', alterationAt(task.moments, k, from ?? -1, tone));
     if (from === undefined) {
       charge('join', tables.join(task.before)[tone] ?? 0);

@@ -74,6 +74,8 @@ export interface Moment {
 
 export interface LocalRule {
   readonly name: string;
+  /** Whether the rule has anything to say at this moment; without it, always. */
+  readonly applies?: (moment: Moment) => boolean;
   /** `tone` is an index into the rung's tones. */
   readonly cost: (tone: number, moment: Moment) => number;
 }
@@ -94,16 +96,17 @@ export interface StepRule {
 }
 
 export const LOCAL_RULES: readonly LocalRule[] = [
-  { name: 'beat-place', cost: onTheBeat },
-  { name: 'opening', cost: opening },
-  { name: 'ending', cost: ending },
-  { name: 'kept-for-the-close', cost: keptForTheClose },
-  { name: 'long-tone', cost: longTone },
-  { name: 'chord', cost: chord },
-  { name: 'compass', cost: compass },
+  { name: 'beat-place', applies: (m) => !m.last, cost: onTheBeat },
+  { name: 'opening', applies: (m) => !m.last && (m.first || m.place.at === 0), cost: opening },
+  { name: 'ending', applies: (m) => m.last, cost: ending },
+  { name: 'kept-for-the-close', applies: (m) => m.ground.rung.closesOnly, cost: keptForTheClose },
+  { name: 'long-tone', applies: (m) => m.place.duration >= 2 * m.ticksPerBeat, cost: longTone },
+  { name: 'chord', applies: (m) => m.chord !== null && !m.last && m.place.strength > 0, cost: chord },
+  { name: 'compass', applies: (m) => m.compass !== null && !m.last, cost: compass },
   {
     name: 'phrase-memory',
-    cost: (tone, m) => (m.remembered < 0 || m.remembered === tone ? 0 : m.memoryCost),
+    applies: (m) => m.remembered >= 0 && m.memoryCost > 0,
+    cost: (tone, m) => (m.remembered === tone ? 0 : m.memoryCost),
   },
   { name: 'fancy', cost: (tone, m) => m.fancy[tone] ?? 0 },
 ];
@@ -123,7 +126,7 @@ export const STEP_RULES: readonly StepRule[] = [
 
 /** Where in the bar a tone likes to stand; the last tone of a phrase answers to the cadence alone. */
 function onTheBeat(tone: number, m: Moment): number {
-  return m.last ? 0 : (m.ground.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN);
+  return m.ground.rung.rules[tone]?.place[beatPlace(m.place.strength)] ?? FORBIDDEN;
 }
 
 /**
@@ -131,10 +134,8 @@ function onTheBeat(tone: number, m: Moment): number {
  * An upbeat comes from below it: home, or the third or lower fifth (common practice).
  */
 function opening(tone: number, m: Moment): number {
-  if (m.last) return 0;
   const start = m.ground.rung.rules[tone]?.start ?? FORBIDDEN;
   if (m.place.at === 0) return start;
-  if (!m.first) return 0;
   if (start === FORBIDDEN) return FORBIDDEN;
   const aboveThird = height(m.ground, tone) - m.ground.home > 4;
   return (aboveThird ? 100 : 0) + (m.ground.restful[tone] === true ? 0 : 120);
@@ -142,7 +143,6 @@ function opening(tone: number, m: Moment): number {
 
 /** The last phrase of a strophe ends on a closing tone, never on another; the others end open by preference. */
 function ending(tone: number, m: Moment): number {
-  if (!m.last) return 0;
   const isClosing = m.ground.closing[tone] === true;
   if (m.closes) return isClosing ? 0 : FORBIDDEN;
   const cost = m.ground.rung.rules[tone]?.open ?? FORBIDDEN;
@@ -151,20 +151,18 @@ function ending(tone: number, m: Moment): number {
 
 /** A tone that the rung keeps for the close of a strophe sounds nowhere else. */
 function keptForTheClose(tone: number, m: Moment): number {
-  if (!m.ground.rung.closesOnly || (m.last && m.closes)) return 0;
+  if (m.last && m.closes) return 0;
   return m.ground.closing[tone] === true ? FORBIDDEN : 0;
 }
 
 /** Sounds of two beats and more rest on tones of the home chord (common practice). */
 function longTone(tone: number, m: Moment): number {
-  if (m.place.duration < 2 * m.ticksPerBeat) return 0;
   return m.ground.restful[tone] === true ? 0 : 70;
 }
 
 /** Tones on the beat belong to the chord of their bar, the stronger the beat the more (common practice). */
 function chord(tone: number, m: Moment): number {
-  if (m.chord === null || m.last || m.place.strength === 0) return 0;
-  if (m.ground.chords[tone]?.includes(m.chord) === true) return 0;
+  if (m.chord === null || m.ground.chords[tone]?.includes(m.chord) === true) return 0;
   return m.place.strength >= 2 ? 110 : 55;
 }
 
@@ -173,7 +171,7 @@ function compass(tone: number, m: Moment): number {
   if (m.compass === null) return 0;
   const [low, high] = m.compass;
   const at = height(m.ground, tone);
-  return at < low || at > high ? 150 : 0;
+  return at < low || at > high ? 110 : 0;
 }
 
 /** How a tone is reached and left, as the rung says; repeats aside. */

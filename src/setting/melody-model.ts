@@ -202,11 +202,12 @@ function localCosts(
 ): Int32Array {
   const n = rung.tones.length;
   const costs = new Int32Array(n).fill(FORBIDDEN);
+  const rules = localRules.filter((rule) => rule.applies?.(moment) ?? true);
   for (let tone = 0; tone < n; tone += 1) {
     if (fixed >= 0 && fixed !== tone) continue;
     if ((allowed & (1 << tone)) === 0) continue;
     let cost = 0;
-    for (const rule of localRules) cost += rule.cost(tone, moment);
+    for (const rule of rules) cost += rule.cost(tone, moment);
     costs[tone] = Math.min(cost, FORBIDDEN);
   }
   return costs;

@@ -105,26 +105,32 @@ function halves(syllables: readonly BookSyllable[]): readonly (readonly BookSyll
   return cut <= 0 ? [syllables] : [syllables.slice(0, cut), syllables.slice(cut)];
 }
 
+/** Patterns of a two-beat bar in eighths, of our own making: those that speech rhymes in 2/4 are chanted to. */
+const BARS: readonly (readonly number[])[] = [
+  [0, 1, 2, 3],
+  [0, 1, 2, 3],
+  [0, 1, 2],
+  [0, 2, 3],
+  [0, 2],
+];
+/** Bars in which a line ends: on a note and a rest, on two notes, on a pair and a note, on one long note. */
+const LAST_BARS: readonly (readonly number[])[] = [[0, 2], [0, 2], [0, 1, 2], [0, 1, 2], [0]];
+
 /**
- * A wordless rhythm in 2/4: four to six phrases of four beats, upbeats and eighths as often as children's songs have
- * them at each eighth of the phrase (published slot rates), and a third of the later phrases in the rhythm of an
- * earlier one.
+ * A wordless rhythm in 2/4: four to six phrases of two bars from the patterns above, every other rhythm with upbeats,
+ * and one in three of the later phrases in the rhythm of an earlier one.
  */
 export function usualRhythm(seed: number): Rhythm {
   const random = seededRandom(seed);
-  const chance = (percent: number): boolean => random() % 100 < percent;
-  const onsetRate = [100, 85, 100, 93, 100, 48, 97, 6];
+  const oneOf = <T>(list: readonly T[], otherwise: T): T => list[random() % list.length] ?? otherwise;
   const count = 4 + (random() % 3);
-  const upbeats = chance(45);
-  const shapes: number[][] = [];
+  const upbeats = random() % 2 === 0;
+  const shapes: (readonly number[])[] = [];
   for (let i = 0; i < count; i += 1) {
-    const again = i > 0 && chance(36) ? shapes[random() % i] : undefined;
-    if (again !== undefined) shapes.push(again);
-    else
-      shapes.push([
-        ...(upbeats && chance(80) ? [-1] : []),
-        ...onsetRate.flatMap((rate, slot) => (chance(rate) ? [slot] : [])),
-      ]);
+    const again = i > 0 && random() % 3 === 0 ? shapes[random() % i] : undefined;
+    const upbeat = upbeats && random() % 4 > 0 ? [-1] : [];
+    const bars = [...oneOf(BARS, [0]), ...oneOf(LAST_BARS, [0]).map((slot) => slot + 4)];
+    shapes.push(again ?? [...upbeat, ...bars]);
   }
   const onsets = shapes.map((shape, i) => shape.map((slot) => (i * 8 + slot) * 240));
   const lead = Math.max(0, -(onsets[0]?.[0] ?? 0));
