@@ -2,7 +2,7 @@
  * The ways to place one line, as the lines around it see them: every shape with its cheapest path and its empty end.
  */
 import { arcsOf } from './line-arcs.ts';
-import { chargeLength, EMPTY_END_MAX } from './line-costs.ts';
+import { chargeLength, EMPTY_END_MAX, stressesOf } from './line-costs.ts';
 import { latticeOf, type LineLattice } from './line-lattice.ts';
 import { chargeMarks, givenMarks, shapeOf, type Mark } from './line-marks.ts';
 import {
@@ -51,8 +51,8 @@ export interface ClassCosts {
   readonly pairs: PairCosts;
   /** Beats that every line has, or null. */
   readonly beats: number | null;
-  /** What lengths and empty ends cost, at `beats * 4 + emptyEnd`, as far as they have been asked for. */
-  readonly lengths: number[];
+  /** What lengths and empty ends cost, as far as they have been asked for. */
+  readonly lengths: Map<number, number>;
 }
 
 /** A line searched by itself in each beat class: all of its ways, before the lines around it are known. */
@@ -99,16 +99,17 @@ export function choicesOf(
  * what it costs the line.
  */
 export function visitWays(
-  { paths }: LineSearch,
+  { paths, lattice }: LineSearch,
   costs: ClassCosts,
   most: number,
   visit: (path: LinePath, emptyEnd: number, cost: number) => void,
 ): void {
+  const stresses = stressesOf(lattice);
   for (const path of paths) {
     for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
       const beats = path.lastBeat + 1 + emptyEnd;
       if (costs.beats !== null && costs.beats !== beats) continue;
-      const cost = path.cost + lengthCost(costs, beats, emptyEnd);
+      const cost = path.cost + lengthCost(costs, beats, emptyEnd, stresses);
       if (cost <= most) visit(path, emptyEnd, cost);
     }
   }
@@ -129,10 +130,21 @@ function shapeOfPath({ upbeat, lastBeat, tail }: LinePath, emptyEnd: number): Sh
   };
 }
 
-function lengthCost({ weights, lengths }: ClassCosts, beats: number, emptyEnd: number): number {
-  return (lengths[beats * (EMPTY_END_MAX + 1) + emptyEnd] ??= totalOf(weights, (sink) => {
-    chargeLength(beats, emptyEnd, sink);
-  }));
+function lengthCost(
+  { weights, lengths }: ClassCosts,
+  beats: number,
+  emptyEnd: number,
+  stresses: number,
+): number {
+  const key = (stresses * 1024 + beats) * (EMPTY_END_MAX + 1) + emptyEnd;
+  let cost = lengths.get(key);
+  if (cost === undefined) {
+    cost = totalOf(weights, (sink) => {
+      chargeLength(beats, emptyEnd, stresses, sink);
+    });
+    lengths.set(key, cost);
+  }
+  return cost;
 }
 
 /** The whole line's marks, its empty end included. */

@@ -21,6 +21,7 @@ export interface Stretch {
 /** Charges each syllable for standing on or off a beat: the log-odds of its prominence. */
 export function chargeOn(node: Node, index: number, sink: Sink): void {
   if (node.prominence < 0) sink('weak-on-beat', index, -node.prominence);
+  if (node.count > 1 && node.syllable.stress === 0) sink('promoted-syllable', index);
   if (node.readingCost > 0) sink('rare-reading', index, node.readingCost);
 }
 
@@ -68,8 +69,11 @@ function chargeFillers(
     if (filler === undefined) return;
     chargeOff(filler, index, sink);
     if (place === 0 && a !== null) chargeInversion(filler, a, a.edge, index, sink);
-    if (place === 1 && b !== null && filler.prominence > 0 && b.prominence > 0 && fillers.length === 2) {
-      sink('yields-to-beat', index, filler.prominence);
+    if (filler.prominence > 0 && b !== null && b.prominence > 0 && place === fillers.length - 1) {
+      if (a === null) sink('strong-upbeat', index, filler.prominence);
+      else if (place === 1) sink('yields-to-beat', index, filler.prominence);
+      else if (place === 0 && a.prominence > 0)
+        sink('strong-pair', index, Math.min(filler.prominence, a.prominence));
     }
     if (place === fillers.length - 1 && b !== null) chargeInversion(filler, b, filler.edge, index, sink);
   });
@@ -79,7 +83,8 @@ function chargeFillers(
 function chargeGap(a: Node, fillers: number, b: Node, from: number, sink: Sink): void {
   if (fillers === 0) {
     sink('no-filler', from);
-    if (a.word === b.word && !isStretched(a, b)) sink('no-filler-inside-word', from);
+    if (a.word === b.word && b.syllable.stress > 0) sink('no-filler-inside-compound', from);
+    else if (a.word === b.word && !isStretched(a, b)) sink('no-filler-inside-word', from);
     else if (sameWord(a, b)) sink('no-filler-in-repeat', from);
     if (a.prominence < 0) sink('no-filler-after-weak', from);
     if (a.edge > 0) sink('no-filler-before-edge', from);
@@ -156,6 +161,7 @@ export function chargeStart({ nodes }: LineLattice, upbeat: readonly number[], t
   if (b === undefined) return;
   chargeOn(b, to, sink);
   chargeFillers(nodes, null, upbeat, b, sink);
+  if (b.prominence < 0) sink('weak-first-beat', to, -b.prominence);
   if (upbeat.length === 1) sink('upbeat-one', to);
   else if (upbeat.length === 2) sink('upbeat-two', to);
   else if (upbeat.length > 2) sink('upbeat-three', to, ONCE * (upbeat.length - 2));
@@ -178,8 +184,21 @@ export function chargeTail({ nodes }: LineLattice, from: number, tail: readonly 
   else if (tail.length > 2) sink('tail-three', from, ONCE * (tail.length - 2));
 }
 
-/** Charges the line's length in beats and its empty end (Burling 1966; Attridge 1982: four beats by far). */
-export function chargeLength(beats: number, emptyEnd: number, sink: Sink): void {
+/** How many syllables of a line are strong, counted in its usual readings. */
+export function stressesOf({ nodes }: LineLattice): number {
+  return nodes.reduce((count, node) => count + (node.reading === 0 && node.prominence >= STRONG ? 1 : 0), 0);
+}
+
+const STRONG = 60;
+
+/**
+ * Charges the line's length in beats and its empty end (Burling 1966; Attridge 1982: four beats by far, and three
+ * stresses imply an unrealised fourth). `stresses` is the number of its strong syllables.
+ */
+export function chargeLength(beats: number, emptyEnd: number, stresses: number, sink: Sink): void {
+  const filled = beats - emptyEnd;
+  if (stresses > filled) sink('stresses-over', -1, ONCE * Math.min(3, stresses - filled));
+  if (stresses < filled) sink('beats-over', -1, ONCE * Math.min(3, filled - stresses));
   if (emptyEnd === 1) sink('empty-end-one', -1);
   else if (emptyEnd === 2) sink('empty-end-two', -1);
   else if (emptyEnd > 2) sink('empty-end-three', -1, ONCE * (emptyEnd - 2));

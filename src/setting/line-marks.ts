@@ -13,6 +13,7 @@ import {
   chargeTail,
   isStretched,
   patternOf,
+  stressesOf,
   type Stretch,
 } from './line-costs.ts';
 import type { LineLattice, Node } from './line-lattice.ts';
@@ -86,7 +87,7 @@ export function chargeMarks(lattice: LineLattice, marks: readonly Mark[], sink: 
     empty = 0;
   }
   chargeTail(lattice, from, fillers, sink);
-  chargeLength(beat + 1, empty, sink);
+  chargeLength(beat + 1, empty, stressesOf(lattice), sink);
 }
 
 /** The node with this index. */

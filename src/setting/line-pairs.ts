@@ -19,16 +19,27 @@ export interface Shape {
   readonly stretched: boolean;
 }
 
-/** How two lines belong together: by nothing, by rhyme, or because the second says the same words again. */
-export type Kinship = 'none' | 'rhyme' | 'return';
+/** How two lines belong together: not at all, by rhyme, by beginning alike, or as the same words said again. */
+export type Kinship = 'none' | 'rhyme' | 'parallel' | 'return';
 
-export const KINSHIPS: readonly Kinship[] = ['none', 'rhyme', 'return'];
+export const KINSHIPS: readonly Kinship[] = ['none', 'rhyme', 'parallel', 'return'];
 
 /** The kinship of two lines of the rhyme. */
 export function kinshipOf(before: Line, after: Line): Kinship {
   if (before.words.length === after.words.length && fold(before.text) === fold(after.text)) return 'return';
+  if (beginsAlike(before, after)) return 'parallel';
   const one = before.words.at(-1)?.readings[0].rhyme ?? '';
   return one !== '' && one === after.words.at(-1)?.readings[0].rhyme ? 'rhyme' : 'none';
+}
+
+/** Whether two lines of about the same length begin with the same word. */
+function beginsAlike(before: Line, after: Line): boolean {
+  const first = (line: Line): string => fold(line.words[0]?.text ?? '');
+  const length = (line: Line): number =>
+    line.words.reduce((n, word) => n + word.readings[0].syllables.length, 0);
+  return (
+    first(before) !== '' && first(before) === first(after) && Math.abs(length(before) - length(after)) <= 1
+  );
 }
 
 function fold(text: string): string {
@@ -117,16 +128,20 @@ export function chargeCouplet(differs: Likeness, kinship: Kinship, sink: Sink): 
   if (differs & BEATS) sink('couplet-beats-differ', -1);
   if (differs & EMPTY_END) sink('couplet-end-differs', -1);
   if (differs & STRETCHED && differs & TAIL) sink('couplet-feminine-differs', -1);
-  chargeKin(differs, kinship, sink);
+  // The upbeat two lines back is no part of the search's state.
+  chargeKin(differs & ~UPBEAT, kinship, sink);
 }
 
 /** Rhyme partners end alike, and a line that returns keeps its shape. */
 function chargeKin(differs: Likeness, kinship: Kinship, sink: Sink): void {
   if (kinship === 'none') return;
+  if (kinship === 'parallel' && differs & UPBEAT) sink('parallel-upbeat-differs', -1);
+  if (kinship === 'parallel' && differs & (BEATS | EMPTY_END)) sink('parallel-differs', -1);
+  if (kinship === 'parallel') return;
   if (differs & BEATS) sink('rhyme-beats-differ', -1);
   if (differs & EMPTY_END) sink('rhyme-end-differs', -1);
   if (differs & TAIL) sink('rhyme-tail-differs', -1);
-  if (kinship === 'return' && differs & (TAIL | EMPTY_END)) sink('return-differs', -1);
+  if (kinship === 'return' && differs & (TAIL | EMPTY_END | UPBEAT)) sink('return-differs', -1);
 }
 
 /** The kinship of a line with the lines around it; null where there is none. */
@@ -170,6 +185,7 @@ export function pairCosts(weights: Weights, room: number): PairCosts {
   const table = (charge: typeof chargeNeighbours): Table => ({
     none: tabulate(charge, 'none'),
     rhyme: tabulate(charge, 'rhyme'),
+    parallel: tabulate(charge, 'parallel'),
     return: tabulate(charge, 'return'),
   });
   const neighbours = table(chargeNeighbours);

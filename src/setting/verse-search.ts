@@ -76,7 +76,7 @@ export function searchVerse(
     weights: own,
     pairs: pairCosts(own, ROOM[beatClass]),
     beats,
-    lengths: [],
+    lengths: new Map(),
   }));
   const kin = lines.map((line, index): Kin => {
     const before = lines[index - 1];

@@ -33,6 +33,8 @@ const option = (name: string, otherwise: number): number => {
   return at < 0 ? otherwise : Number(process.argv[at + 1]);
 };
 const paths = process.argv.slice(2).filter((arg) => /\.(txt|json)$/.test(arg));
+/** Always fitted on, never scored. */
+const ALSO = 'tests/bench/invented.txt';
 
 // The parameters: each rule's mean and half difference over the beat classes, then the strengths.
 const RULES = Object.keys(PLACEMENT_WEIGHTS) as RuleName[];
@@ -41,7 +43,11 @@ const PLACES = Object.keys(PLACE_STRENGTH);
 /** Charged at one to one: they only carry the strengths. */
 const CARRIERS: readonly string[] = ['weak-on-beat', 'strong-off-beat'];
 /** Not fitted. */
-const FIXED: readonly string[] = ['seam-over-full'];
+const dropAt = process.argv.indexOf('--drop');
+const FIXED: readonly string[] = [
+  'seam-over-full',
+  ...(dropAt < 0 ? [] : (process.argv[dropAt + 1] ?? '').split(',')),
+];
 const R = RULES.length;
 const SIZE = 2 * R + KINDS.length + PLACES.length;
 const ruleAt = new Map(RULES.map((rule, i) => [rule, i]));
@@ -104,11 +110,16 @@ interface Loaded {
   readonly verse: Verse;
 }
 
-const loaded: Loaded[] = readCases(paths).map((known) => {
-  const verse = readVerse(known.text, { lexicon });
-  if (!verse.ok) throw new Error(JSON.stringify(verse.problems));
-  return { known, verse: verse.value };
-});
+function load(from: readonly string[]): Loaded[] {
+  return readCases(from).map((known) => {
+    const verse = readVerse(known.text, { lexicon });
+    if (!verse.ok) throw new Error(JSON.stringify(verse.problems));
+    return { known, verse: verse.value };
+  });
+}
+
+const loaded = load(paths);
+const always = flag('without-invented') ? [] : load([ALSO]);
 
 /** The verse with the strengths that the parameters give. */
 function withStrengths(verse: Verse, x: Float64Array): Verse {
@@ -336,7 +347,7 @@ if (flag('check-gradient')) {
     console.log((names[i] ?? '').padEnd(46), ((up - down) / 2e-3).toFixed(4), (g[i] ?? 0).toFixed(4));
   }
 } else if (flag('write')) {
-  const x = fit(loaded, mean, rounds + 1, iterations);
+  const x = fit([...loaded, ...always], mean, rounds + 1, iterations);
   if (flag('show')) show(x);
   else writeNumbers(x);
   const figures = loaded.map((item) => figureOf(item, x));
@@ -350,7 +361,7 @@ if (flag('check-gradient')) {
     const train = loaded
       .filter((_, i) => foldOf(i, folds) !== fold)
       .filter((_, i) => (i * 0.618) % 1 < share);
-    const x = fit(train, mean, rounds, iterations);
+    const x = fit([...train, ...always], mean, rounds, iterations);
     loaded.forEach((item, i) => {
       if (foldOf(i, folds) === fold) figures.push(figureOf(item, x));
     });

@@ -15,6 +15,7 @@ import {
   FILLERS_MAX,
   isStretched,
   patternOf,
+  stressesOf,
 } from '../../src/setting/line-costs.ts';
 import { latticeOf, type LineLattice } from '../../src/setting/line-lattice.ts';
 import { chargeMarks, shapeOf, type Mark } from '../../src/setting/line-marks.ts';
@@ -347,7 +348,7 @@ function idOf(shape: Shape): number {
   return id;
 }
 
-const KINSHIPS: readonly Kinship[] = ['none', 'rhyme', 'return'];
+const KINSHIPS: readonly Kinship[] = ['none', 'rhyme', 'parallel', 'return'];
 const tables = (): Record<string, Float64Array> =>
   Object.fromEntries(
     KINSHIPS.flatMap((kin) => [`simple ${kin}`, `compound ${kin}`]).map((name) => [
@@ -364,10 +365,16 @@ interface Entry {
   readonly amounts: Amounts;
 }
 
-const PAIR: Record<Kinship, string> = { none: 'pair', rhyme: 'pair rhyme', return: 'pair return' };
+const PAIR: Record<Kinship, string> = {
+  none: 'pair',
+  rhyme: 'pair rhyme',
+  parallel: 'pair parallel',
+  return: 'pair return',
+};
 const COUPLET: Record<Kinship, string> = {
   none: 'couplet',
   rhyme: 'couplet rhyme',
+  parallel: 'couplet parallel',
   return: 'couplet return',
 };
 const memos = new Map<string, Record<BeatClass, Map<number, Entry>>>();
@@ -487,9 +494,9 @@ export class Evaluation {
     return entry;
   }
 
-  length(beats: number, emptyEnd: number, beatClass: BeatClass): Entry {
-    const entry = this.memo('length', beatClass, beats * 4 + emptyEnd, (sink) => {
-      chargeLength(beats, emptyEnd, sink);
+  length(beats: number, emptyEnd: number, stresses: number, beatClass: BeatClass): Entry {
+    const entry = this.memo('length', beatClass, (stresses * 1024 + beats) * 4 + emptyEnd, (sink) => {
+      chargeLength(beats, emptyEnd, stresses, sink);
     });
     return entry;
   }
@@ -507,6 +514,7 @@ const PRUNE = 9;
 export function insideLine(line: CompiledLine, beatClass: BeatClass, evaluation: Evaluation): InsideLine {
   const size = line.lattice.nodes.length;
   const { beatsMax } = line;
+  const stresses = stressesOf(line.lattice);
   const cells = 4 * beatsMax * size;
   const alpha = new Float64Array(cells);
   const startW = line.starts.map((arc) => Math.exp(-evaluation.dot(arc.amounts)));
@@ -569,7 +577,7 @@ export function insideLine(line: CompiledLine, beatClass: BeatClass, evaluation:
   for (const [cell, { u, b, t, stretched, z }] of inside) {
     for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
       const shape = { upbeat: u, beats: b + 1 + emptyEnd, tail: t, emptyEnd, stretched };
-      const logWeight = Math.log(z) + evaluation.length(shape.beats, emptyEnd, beatClass).log;
+      const logWeight = Math.log(z) + evaluation.length(shape.beats, emptyEnd, stresses, beatClass).log;
       top = Math.max(top, logWeight);
       candidates.push({ shape, key: 0, logWeight, cell });
     }
@@ -584,7 +592,7 @@ export function insideLine(line: CompiledLine, beatClass: BeatClass, evaluation:
       const p = posterior[i] as number;
       if (p < 1e-12) return;
       evaluation.add(
-        evaluation.length(candidate.shape.beats, candidate.shape.emptyEnd, beatClass).amounts,
+        evaluation.length(candidate.shape.beats, candidate.shape.emptyEnd, stresses, beatClass).amounts,
         sign * p,
       );
       terminal.set(
