@@ -27,8 +27,10 @@ export interface Hold {
   readonly goOn: number;
 }
 
-/** In chants the hard rules of the rung say how the new tone comes, and nothing else need change. */
-const CHANT_HOLD: Hold = { begin: 1000, goOn: 1000 };
+/** Where the close alone brings the new tone, as do on so-mi-la-do, nothing before it need change. */
+const CLOSE_HOLD: Hold = { begin: 1000, goOn: 1000 };
+/** In other chants the new tone comes in a motif of two or three notes; nothing else need change. */
+const CHANT_HOLD: Hold = { begin: 600, goOn: 150 };
 /** A motif may change by right of the rung's ways; more than its new tone needs it seldom does. */
 const NEAR_HOLD: Hold = { begin: 450, goOn: 160 };
 const NO_HOLD: Hold = { begin: 0, goOn: 0 };
@@ -44,6 +46,8 @@ function isNear(before: readonly string[], rung: Rung): boolean {
 export interface KeptForm {
   /** Base letter of each phrase. */
   readonly letters: readonly string[];
+  /** How many sounds at the end a return that closes may change at least: more where the tune is a new one. */
+  readonly leastTail: number;
   /** How many sounds at the end of phrase `i` lie from its first departure from phrase `source` on. */
   readonly changed: (source: number, i: number) => number;
 }
@@ -77,8 +81,9 @@ export function familyOf(song: Song, rung: Rung): Family {
   const sounds = song.phrases.map(soundsOf);
   return {
     toneAt: (onset) => tones.get(onset) ?? -1,
-    hold: !near ? FAR_HOLD : hasReOrMore(rung) ? NEAR_HOLD : CHANT_HOLD,
+    hold: near ? holdOf(rung) : FAR_HOLD,
     form: {
+      leastTail: near ? 0 : 3,
       letters: song.phrases.map((phrase) => phrase.form.replace(/'+$/, '')),
       changed(source, i) {
         const [a = [], b = []] = [sounds[source], sounds[i]];
@@ -91,9 +96,10 @@ export function familyOf(song: Song, rung: Rung): Family {
   };
 }
 
-/** Songs of the calling third and its la, with or without do, are chants. */
-function hasReOrMore(rung: Rung): boolean {
-  return rung.tones.some((tone) => /^[rft]/.test(tone));
+/** How firmly a near rung holds on to the easier song: chants, which have no re yet, most of all. */
+function holdOf(rung: Rung): Hold {
+  if (rung.tones.some((tone) => /^[rft]/.test(tone))) return NEAR_HOLD;
+  return rung.newTone !== null && rung.closes.includes(rung.newTone) ? CLOSE_HOLD : CHANT_HOLD;
 }
 
 /** The tones of a phrase, ties counted once and the second tone of a slur left out. */

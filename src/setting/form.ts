@@ -60,7 +60,8 @@ export function planForm(
     if (source === null) return { ...plan, kind: 'new', tail: 0 };
     if (!fits(phrases[source], phrases[i])) return { ...plan, kind: 'echo', tail: 0 };
     if (options.kept !== null) {
-      const changed = options.kept.changed(source, i);
+      const told = options.kept.changed(source, i);
+      const changed = lasts.has(i) && !lasts.has(source) ? Math.max(told, options.kept.leastTail) : told;
       return changed > 4
         ? { ...plan, kind: 'echo', tail: 0 }
         : { ...plan, kind: changed > 0 ? 'tail' : 'copy', tail: changed };
