@@ -169,7 +169,7 @@ export function completeDraft(draft: SongDraft, asked: Wishes): Outcome<Composit
         family: null,
       };
       const outcome = setOpenTones(draft, melody);
-      problems.push(...outcome.problems);
+      problems.push(...outcome.problems.filter((problem) => concerns(problem, draft)));
       if (!outcome.ok) break;
       songs.push(labelledAs(draft, outcome.value));
       origins.push({ rhythm: rhythmOf(draft), melody: { ...melody, fixed: givenTones(draft) } });
@@ -202,11 +202,18 @@ function labelledAs(draft: SongDraft, song: Song): Song {
     return form === '' ? phrase : { ...phrase, form, cadence };
   });
   const problems = draft.problems.filter(({ code }) => !ABOUT_TUNES.includes(code));
-  return makeSong({ ...song, phrases, problems: [...problems, ...song.problems] });
+  const news = song.problems.filter((problem) => concerns(problem, draft));
+  return makeSong({ ...song, phrases, problems: [...problems, ...news] });
+}
+
+/** That the tones of a line are as they were goes without saying where none was open. */
+function concerns({ code, line }: Problem, draft: SongDraft): boolean {
+  const phrase = draft.phrases.find((each) => each.line === line);
+  return code !== 'given-tones' || phrase === undefined || phrase.notes.some((note) => note.tone === '?');
 }
 
 /** What was said of the tune before, which is another one now. */
-const ABOUT_TUNES: readonly ProblemCode[] = ['out-of-range', 'new-tone-missing', 'few-takes'];
+const ABOUT_TUNES: readonly ProblemCode[] = ['out-of-range', 'new-tone-missing', 'few-takes', 'given-tones'];
 
 /**
  * The song from the do, at the tempo and for the class asked for; its tones stay. Do is obeyed, but no tune goes below
