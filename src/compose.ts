@@ -115,7 +115,7 @@ function singRungs(
   options: Options,
   given: { readonly fixed: readonly FixedTone[]; readonly before: readonly Problem[] },
 ): Outcome<Composition> {
-  const { takes, rungs, tempoBpm, seed, voice } = options;
+  const { takes, rungs, tempoBpm, seed, voice, canon: forCanon } = options;
   const { fixed, before } = given;
   const slur = options.slur && fixed.length === 0;
   const isFamily = options.family && rungs.length > 1;
@@ -125,7 +125,8 @@ function singRungs(
   const problems: Problem[] = [];
   let families: readonly (Song | null)[] = [];
   for (const rung of rungs) {
-    const melody = { rung, do: options.do, tempoBpm, seed, take: first, slur, voice, family: null, fixed };
+    const wish = { rung, do: options.do, tempoBpm, seed, slur, voice, fixed, forCanon };
+    const melody: MelodyOptions = { ...wish, take: first, family: null };
     const outcomes = setTakes(rhythm, melody, { first, last: takes.last, families });
     // where the rules leave no way, the last outcome says so and no more takes follow
     const wanted = outcomes.slice(Math.min(takes.first - first, outcomes.length - 1));

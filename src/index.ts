@@ -7,6 +7,7 @@ export { checkJson, writeCheck, type CheckAsked } from './check/write-check.ts';
 export { wordStress, type StressOf } from './examine.ts';
 export { FORMATS, type ExportOptions, type Format, type FormatName } from './export/index.ts';
 export { loadLessonMidi, PART_FORMATS, type PartFormat } from './export/part-formats.ts';
+export { explainPlacement } from './export/scan-explained.ts';
 export { notationOf, scanJson, writeNotation, type ScanJson } from './export/notation.ts';
 export { lessonsByStep, type Lesson } from './lesson.ts';
 export { matterWith, readYaml, type PlacedYaml } from './front-matter.ts';

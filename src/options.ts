@@ -56,6 +56,8 @@ export interface Options {
   /** Null: any class. */
   readonly voice: VoiceBand | null;
   readonly fixed: readonly FixedLine[];
+  /** Beats between the voices of a canon that the tune must make; null: none. */
+  readonly canon: number | null;
 }
 
 /** A rhyme file taken apart. */
@@ -93,6 +95,7 @@ export function settle(asked: Wishes, written: Wishes): Options {
     family: wishes.family ?? true,
     voice: wishes.age ?? null,
     fixed: wishes.fixed ?? [],
+    canon: wishes.canon ?? null,
   };
 }
 

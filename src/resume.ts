@@ -167,6 +167,7 @@ export function completeDraft(draft: SongDraft, asked: Wishes): Outcome<Composit
         slur: false,
         voice: asked.age ?? null,
         family: null,
+        forCanon: asked.canon ?? null,
       };
       const outcome = setOpenTones(draft, melody);
       problems.push(...outcome.problems.filter((problem) => concerns(problem, draft)));
@@ -246,10 +247,10 @@ function tonesOf(song: Song): readonly Tone[] {
 /** What a rhyme is asked for and a song has already. */
 function unusedWishes(asked: Wishes, open: boolean): readonly Problem[] {
   const concerns = { metre: 'metre', beats: 'beats', rhythms: 'rhythms', slur: 'slurs' } as const;
-  const tuned = open ? {} : ({ rung: 'tones', take: 'tones' } as const);
+  const tuned = open ? {} : ({ rung: 'tones', take: 'tones', canon: 'tones' } as const);
   return Object.entries({ ...concerns, ...tuned }).flatMap(([name, what]): readonly Problem[] => {
-    if (asked[name as keyof typeof concerns | 'rung' | 'take'] === undefined) return [];
-    const flag = name === 'slur' ? '--no-slur' : `--${name}`;
+    if (asked[name as keyof typeof concerns | 'rung' | 'take' | 'canon'] === undefined) return [];
+    const flag = { slur: '--no-slur', canon: '--for-canon' }[name] ?? `--${name}`;
     const message = `${flag} is for rhymes: this is a song that has its ${what} already, so it is left as it is.`;
     const hint =
       what === 'tones' ? 'Write ? in place of the tones that are to be set anew, and sing it.' : undefined;

@@ -48,6 +48,8 @@ export interface Wishes {
   readonly family?: boolean;
   /** The class: its comfortable range and its tempo. */
   readonly age?: VoiceBand;
+  /** Make the tune so that it fits itself when voices enter so many beats apart, 1 to 64. */
+  readonly canon?: number;
   /** Tones that are given for a line. */
   readonly fixed?: readonly FixedLine[];
   /** The ladders that rungs and rhythms are named by. */
@@ -75,6 +77,7 @@ const TEMPO_BPM = { least: 40, most: 208 };
 /** Octaves in which do may lie; the voices decide the rest. */
 const DO_OCTAVES = { least: 3, most: 5 };
 const MOST_BEATS = 16;
+const MOST_ENTRY = 64;
 const MOST_TAKES = 1000;
 const MOST_SEED = 0xffffffff;
 
@@ -98,6 +101,7 @@ export const WISH_READERS: {
   slur: (text) => readYesOrNo(text, 'slur'),
   family: (text) => readYesOrNo(text, 'family'),
   age: readAge,
+  canon: (text) => readNumber(text, 'canon', 'beats from one voice to the next', 1, MOST_ENTRY),
 };
 
 export const WISH_NAMES: readonly WishName[] = [

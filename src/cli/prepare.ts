@@ -54,6 +54,10 @@ export const SINGING_FLAGS: readonly Flag[] = [
   },
   { flags: '--no-slur', about: 'never two tones on one syllable' },
   { flags: '--no-family', about: "several rungs: make each song on its own, not from the easier one's tune" },
+  {
+    flags: '--for-canon <beats>',
+    about: 'make a tune that can be sung as a canon, voices so many beats apart',
+  },
   LADDER_FLAG,
 ];
 
@@ -76,7 +80,13 @@ const WISHES: readonly TextWishName[] = [
   'seed',
   'take',
   'age',
+  'canon',
 ];
+
+/** Flags that are not called as their wishes are. */
+const FLAGS: Partial<Record<TextWishName, { readonly key: string; readonly typed: string }>> = {
+  canon: { key: 'forCanon', typed: '--for-canon' },
+};
 
 export interface Setup<F extends Form> {
   readonly wishes: Wishes;
@@ -135,9 +145,10 @@ function wishesFrom(
   };
   const faults: FlagProblem[] = [];
   for (const name of WISHES) {
-    const text = flags[name];
+    const { key, typed: flag } = FLAGS[name] ?? { key: name, typed: `--${name}` };
+    const text = flags[key];
     if (typeof text !== 'string') continue;
-    const typed = `--${name} ${text}`;
+    const typed = `${flag} ${text}`;
     const read: Outcome<Wishes> = readWish(name, text, typed.length - text.length, ladder ?? undefined);
     const source = { name: null, text: typed };
     faults.push(...read.problems.map((problem) => ({ problem, source })));

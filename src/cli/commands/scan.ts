@@ -1,7 +1,15 @@
 /**
  * `scan`: rhymes -> their words on beats, in a form that is itself a rhyme to correct and sing from.
  */
-import { made, matterWith, openLexicon, placeRhyme, scanJson, writeNotation } from '../../index.ts';
+import {
+  explainPlacement,
+  made,
+  matterWith,
+  openLexicon,
+  placeRhyme,
+  scanJson,
+  writeNotation,
+} from '../../index.ts';
 import type { PlacedRhyme } from '../../index.ts';
 import type { CliCommand, Given } from '../command.ts';
 import type { Io } from '../io.ts';
@@ -18,6 +26,7 @@ corrected and sung from.`,
   flags: [
     ...PLACING_FLAGS,
     { flags: '--to <form>', about: 'notation or json (default: notation)' },
+    { flags: '--explain', about: 'say for each line what decided its beats (on standard error)' },
     OUT_FLAG,
     ...INPUT_FLAGS,
   ],
@@ -62,6 +71,7 @@ async function scan(given: Given, io: Io): Promise<ExitCode> {
       const problem = outlet.put({ form, data: await form.write(rhyme.value, said), heading, fileName });
       if (problem !== null) refused.push(problem);
     }
+    if (given.flags['explain'] === true) io.stderr.write(explainPlacement(rhyme.value.placement));
     return made({ made: forms.length - refused.length, missing: refused.length, refused }, rhyme.problems);
   });
 }
