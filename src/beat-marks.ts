@@ -3,13 +3,14 @@
  * begins. What is written here reads back to the same words on the same beats.
  */
 import type { EmptyBeat, PlacedSyllable } from './placement.ts';
-import type { EmptySound } from './verse.ts';
+import type { EmptySound, Line, Word } from './verse.ts';
 
 /** The parts of a placed line that its notation shows. */
 export interface MarkedLine {
   readonly beats: number;
   readonly syllables: readonly PlacedSyllable[];
   readonly emptyBeats: readonly EmptyBeat[];
+  readonly line: Line;
   /** Ticks of one beat, by which the place of a syllable between empty beats is told. */
   readonly ticksPerBeat: number;
 }
@@ -21,7 +22,7 @@ const EMPTY: Readonly<Record<EmptySound, string>> = { free: '|-', held: '|=', si
  *
  * @example writeBeatMarks(line) // => '|Hick-o-ry, |dick-o-ry |dock. |-'
  */
-export function writeBeatMarks({ syllables, emptyBeats, ticksPerBeat }: MarkedLine): string {
+export function writeBeatMarks({ syllables, emptyBeats, line, ticksPerBeat }: MarkedLine): string {
   let text = '';
   let next = 0;
   const emptiesBefore = (at: number, joined: boolean): boolean => {
@@ -39,6 +40,8 @@ export function writeBeatMarks({ syllables, emptyBeats, ticksPerBeat }: MarkedLi
     else if (begins && empties) text += ' ';
     else if (!begins && !empties && placed.beat === null && !text.endsWith('-')) text += '-';
     text += (placed.beat === null ? '' : '|') + writtenPart(placed);
+    const ends = placed.division === 'single' || placed.division === 'end';
+    if (ends && index < syllables.length - 1) text += dashAfter(line.words[placed.word]);
   });
   emptiesBefore(Infinity, false);
   return text;
@@ -49,4 +52,9 @@ function writtenPart({ syllable, division }: PlacedSyllable): string {
   const ends = division === 'single' || division === 'end';
   const dashed = ends ? syllable.text.replace(/--+$/, '—') : syllable.text;
   return dashed.replaceAll('-', '--');
+}
+
+/** A dash that stood alone after the word: its pause is no part of the word as typed. */
+function dashAfter(word: Word | undefined): string {
+  return word?.edge === 2 && !/[.!?:;…–—-]/.test(word.text) ? ' —' : '';
 }

@@ -192,6 +192,7 @@ function runnerUpFrom(choice: VerseChoice, index: number, other: OtherWay): Runn
     notation: writeBeatMarks({
       syllables: placeMarks(lattice, marks, beatClass, 0, 0),
       emptyBeats: emptyBeatsOf(lattice, marks),
+      line: lattice.line,
       beats: beatsIn(marks),
       ticksPerBeat: ticksPerBeat(beatClass),
     }),

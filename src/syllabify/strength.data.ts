@@ -38,7 +38,7 @@ export type LittleClass = keyof typeof LITTLE_WORDS;
 
 /** Words of two syllables and more that do the work of little words. */
 export const LITTLE_LONGER_WORDS =
-  'upon into over under after before about above below behind beneath beside between along across among around against until unto within without any every many very other another because although never ever even over away again also either neither both having being going';
+  'upon into over under after before about above below behind beneath beside between along across among around against until unto within without other another because although never ever even away again also either neither both having being going';
 
 /** Adjectives and the like of two syllables that often give way to the noun that follows: `little Miss Muffet`. */
 export const LIGHT_LONGER_WORDS =
