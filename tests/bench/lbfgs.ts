@@ -1,8 +1,6 @@
 /** Limited-memory BFGS (Nocedal and Wright, "Numerical Optimization", 2nd ed., algorithm 7.4) with backtracking. */
 
-export interface Objective {
-  (x: Float64Array): { readonly value: number; readonly gradient: Float64Array };
-}
+export type Objective = (x: Float64Array) => { readonly value: number; readonly gradient: Float64Array };
 
 export function minimise(
   objective: Objective,

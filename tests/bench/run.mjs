@@ -10,7 +10,15 @@ const root = fileURLToPath(new URL('../../', import.meta.url));
 const folder = mkdtempSync(join(root, 'node_modules', '.bench-'));
 try {
   const outfile = join(folder, 'bench.mjs');
-  await build({ entryPoints: [script], outfile, bundle: true, platform: 'node', format: 'esm', packages: 'external', logLevel: 'warning' });
+  await build({
+    entryPoints: [script],
+    outfile,
+    bundle: true,
+    platform: 'node',
+    format: 'esm',
+    packages: 'external',
+    logLevel: 'warning',
+  });
   const { status } = spawnSync(process.execPath, [outfile, ...rest], { stdio: 'inherit' });
   process.exitCode = status ?? 1;
 } finally {
