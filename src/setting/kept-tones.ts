@@ -4,6 +4,7 @@
  */
 import { toneSemitones, toneStep, type Tone } from '../pitch.ts';
 import type { Rung, ToneRule } from '../rung.ts';
+import { strengthAt, ticksPerBar, type Ticks } from '../time.ts';
 import { defaultRule } from './tone-rules.ts';
 import type { OpenSong } from './open-song.ts';
 
@@ -18,22 +19,25 @@ export function rungAround(rung: Rung, open: OpenSong): Rung {
   const bent = { ...rung, rules: new Map<Tone, ToneRule>(rung.rules.map((rule) => [rule.tone, rule])) };
   const rule = (tone: Tone): ToneRule => bent.rules.get(tone) ?? defaultRule(tone, rung.home);
   open.phrases.forEach((phrase, i) => {
-    const tones = soundingTones(phrase.notes);
+    const sounds = soundingNotes(phrase.notes);
+    const tones = sounds.map((note) => note.tone);
+    const firstBeat = sounds.findIndex((note) => isOnBeat(open, note.onset));
     const closes = open.phrases[i + 1]?.stanza !== phrase.stanza;
     tones.forEach((tone, k) => {
-      if (tone === '?') return;
+      if (tone === '?' || tone === null) return;
       const [before, next, last] = [tones[k - 1], tones[k + 1], k === tones.length - 1];
       const known = rule(tone);
-      const from = before === undefined || before === '?' ? known.from : withTone(known.from, before);
-      const to = next === undefined || next === '?' ? known.to : withTone(known.to, next);
-      const start = k === 0 ? (known.start ?? DEAR) : known.start;
+      const from = isGiven(before) && before !== tone ? withTone(known.from, before) : known.from;
+      const to = isGiven(next) && next !== tone ? withTone(known.to, next) : known.to;
+      // a phrase begins with its first sound, and again with its first beat
+      const start = k === 0 || k === firstBeat ? (known.start ?? DEAR) : known.start;
       const ends = last && !closes ? (known.open ?? DEAR) : known.open;
       bent.rules.set(tone, { ...known, from, to, start, open: ends });
       if (last && closes) {
         bent.closes = withTone(bent.closes, tone) ?? [];
-        if (before !== undefined && before !== '?') bent.closeFrom = withTone(bent.closeFrom, before);
+        if (isGiven(before) && before !== tone) bent.closeFrom = withTone(bent.closeFrom, before);
       } else if (rung.closes.includes(tone)) bent.closesOnly = false;
-      if (before !== undefined && before !== '?')
+      if (isGiven(before))
         bent.widestLeap = Math.max(bent.widestLeap, Math.abs(toneSemitones(tone) - toneSemitones(before)));
     });
   });
@@ -41,9 +45,21 @@ export function rungAround(rung: Rung, open: OpenSong): Rung {
   return { ...bent, tones, rules: tones.map(rule) };
 }
 
-/** The tones of a phrase, ties counted once. */
-function soundingTones(notes: OpenSong['phrases'][number]['notes']): readonly (Tone | '?')[] {
-  return notes.flatMap(({ tone, tie }) => (tone === null || tie === 'stop' || tie === 'both' ? [] : [tone]));
+type Notes = OpenSong['phrases'][number]['notes'];
+
+/** The notes of a phrase that begin a sound. */
+function soundingNotes(notes: Notes): Notes {
+  return notes.filter(({ tone, tie }) => tone !== null && tie !== 'stop' && tie !== 'both');
+}
+
+function isOnBeat({ metre, upbeatTicks }: OpenSong, onset: Ticks): boolean {
+  const bar = ticksPerBar(metre);
+  return strengthAt(metre, (((onset - upbeatTicks) % bar) + bar) % bar) > 0;
+}
+
+/** A tone beside one that stands. */
+function isGiven(tone: Tone | '?' | null | undefined): tone is Tone {
+  return tone !== undefined && tone !== null && tone !== '?';
 }
 
 function withTone(list: readonly Tone[] | null, tone: Tone): readonly Tone[] | null {
