@@ -139,6 +139,11 @@ export async function readRhymeFile(
   if (matter === null) return made({ matter, wishes: {}, body, offset });
   const entries = await readEntries(matter, start);
   if (!entries.ok) return entries;
+  const score = entries.value.find((entry) => entry.name === 'score');
+  if (score !== undefined) {
+    const message = 'This is a score, a song that is made already. Give the rhyme that it was made from.';
+    return failed(matterProblem(message, score.nameSpan));
+  }
   const outcomes = entries.value.map((entry) => readEntry(entry, ladder));
   const problems = outcomes.flatMap((outcome) => outcome.problems);
   if (outcomes.some((outcome) => !outcome.ok)) return failed(...problems);
@@ -158,10 +163,6 @@ export async function readLadderFile(text: string): Promise<Outcome<Ladder>> {
 
 function readEntry({ name, nameSpan, value }: Entry, ladder: Ladder): Outcome<Wishes> {
   const known = WISH_NAMES.find((each) => each === name);
-  if (name === 'score') {
-    const message = 'This is a score, a song that is made already. Give the rhyme that it was made from.';
-    return failed(matterProblem(message, nameSpan));
-  }
   if (known === undefined) {
     const near = nearest(name, WISH_NAMES);
     return failed({

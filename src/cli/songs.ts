@@ -11,7 +11,6 @@ import {
   made,
   openLexicon,
   readDrafts,
-  readRhymeFile,
   type Lexicon,
   type Origin,
   type Outcome,
@@ -79,9 +78,7 @@ export function openSongReader(io: Io, options: ReaderOptions): SongReader {
 async function sungRhyme(text: string, lexicon: Lexicon, wishes: Wishes): Promise<Outcome<SongsIn>> {
   const composed = await compose(text, lexicon, wishes);
   if (!composed.ok) return composed;
-  const file = await readRhymeFile(text, wishes.ladder);
-  const written = file.ok ? file.value.wishes : {};
-  const { songs, origins, asked } = composed.value;
+  const { songs, origins, asked, written } = composed.value;
   return made({ songs, origins, missing: asked - songs.length, written, isRhyme: true }, composed.problems);
 }
 

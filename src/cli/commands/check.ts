@@ -28,10 +28,12 @@ import { workThrough } from '../work.ts';
 
 export const CHECK: CliCommand = {
   usage: '[inputs...]',
-  about: `Hold songs to a rung: every tone that departs from it, from the comfortable range, from the rhythms that are
-taught and from the stress of the words is named, and the exit code is 1 when there is any. Without --rung the lowest
-rung that fits is named, with its new tone and the fewest changes that bring the song one rung lower. Inputs are scores,
-songs as JSON, MusicXML or tonic sol-fa, and rhymes, which are sung first.`,
+  about:
+    'Hold songs to a rung: every tone that departs from it, from the comfortable range, from the rhythms ' +
+    'that are taught and from the stress of the words is named, and the exit code is 1 when there is any. ' +
+    'Without --rung the lowest rung that fits is named, with its new tone and the fewest changes that ' +
+    'bring the song one rung lower. Inputs are scores, songs as JSON, MusicXML or tonic sol-fa, and ' +
+    'rhymes, which are sung first.',
   flags: [
     { flags: '--rung <name>', about: 'the rung to hold it to (default: find the lowest that fits)' },
     AGE_FLAG,

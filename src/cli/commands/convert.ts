@@ -15,9 +15,10 @@ import { workThrough } from '../work.ts';
 
 export const CONVERT: CliCommand = {
   usage: '[songs...]',
-  about: `Write songs in other forms. A song is a score, JSON (one song a line), MusicXML (not compressed) or tonic
-sol-fa letters: a file, a folder of them, or - for standard input. Its notes stay as they are; --do sings them from
-another do. Of one song in several forms in a folder, the score is taken.`,
+  about:
+    'Write songs in other forms. A song is a score, JSON (one song a line), MusicXML (not compressed) or ' +
+    'tonic sol-fa letters: a file, a folder of them, or - for standard input. Its notes stay as they are; ' +
+    '--do sings them from another do. Of one song in several forms in a folder, the score is taken.',
   flags: [
     {
       flags: '--to <forms>',

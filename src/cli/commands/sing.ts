@@ -15,9 +15,10 @@ import { workThrough } from '../work.ts';
 
 export const SING: CliCommand = {
   usage: '[inputs...]',
-  about: `Turn rhymes into songs. Inputs are text files, folders of them, or - for standard input; with none, standard
-input is read. What a rhyme file says at its top holds unless a flag says otherwise. In a score or a song as JSON, the
-tones that are written as ? are set anew, and all others stay.`,
+  about:
+    'Turn rhymes into songs. Inputs are text files, folders of them, or - for standard input; with none, ' +
+    'standard input is read. What a rhyme file says at its top holds unless a flag says otherwise. In a ' +
+    'score or a song as JSON, the tones that are written as ? are set anew, and all others stay.',
   flags: [
     ...SINGING_FLAGS,
     ...PLACING_FLAGS,
