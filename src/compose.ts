@@ -33,6 +33,8 @@ export interface Composition {
   readonly origins: readonly Origin[];
   /** How many songs were asked for. */
   readonly asked: number;
+  /** What the text says at its top. */
+  readonly written: Wishes;
 }
 
 /** What a song was made of: the same `setMelody` gives the same song. */
@@ -88,7 +90,7 @@ export async function compose(
   asked: Wishes = {},
 ): Promise<Outcome<Composition>> {
   const placed = await placeRhyme(text, lexicon, asked);
-  return andThen(placed, ({ placement, options }) => {
+  return andThen(placed, ({ file, placement, options }) => {
     const { metre, rhythms } = options;
     const emptyBeats = rhythms?.some((rung) => rung.name === 'half-note') === true ? 'held' : 'rest';
     const set = andThen(setRhythm(placement, { metre, emptyBeats }), (rhythm) =>
@@ -96,7 +98,9 @@ export async function compose(
     );
     const before = [...placed.problems, ...set.problems];
     const sung = andThen(set, (rhythm) =>
-      andThen(fixTones(options.fixed, rhythm), (fixed) => singRungs(rhythm, options, { fixed, before })),
+      andThen(fixTones(options.fixed, rhythm), (fixed) =>
+        singRungs(rhythm, options, { fixed, before, written: file.wishes }),
+      ),
     );
     return located(
       sung,
@@ -113,10 +117,13 @@ export async function compose(
 function singRungs(
   rhythm: Rhythm,
   options: Options,
-  given: { readonly fixed: readonly FixedTone[]; readonly before: readonly Problem[] },
+  given: Pick<Composition, 'written'> & {
+    readonly fixed: readonly FixedTone[];
+    readonly before: readonly Problem[];
+  },
 ): Outcome<Composition> {
   const { takes, rungs, tempoBpm, seed, voice, canon: forCanon } = options;
-  const { fixed, before } = given;
+  const { fixed, before, written } = given;
   const slur = options.slur && fixed.length === 0;
   const isFamily = options.family && rungs.length > 1;
   const first = isFamily ? 1 : takes.first;
@@ -142,7 +149,7 @@ function singRungs(
     }
     if (isFamily) families = outcomes.map((outcome) => (outcome.ok ? outcome.value : null));
   }
-  return made({ songs, origins, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
+  return made({ songs, origins, written, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
 }
 
 /** Give each problem that names a line of the rhyme the place of that line in the text. */

@@ -1,6 +1,7 @@
 /**
  * Songs that are there already -> songs: read from whatever form they come in, what is still open in them set anew,
- * and sung from another do or at another tempo. Beside `compose.ts`, which begins with a rhyme.
+ * and sung from another do or at another tempo. Beside `compose.ts`, which begins with a rhyme. Each reader is loaded
+ * only when its form comes.
  */
 import type { Composition, Origin } from './compose.ts';
 import { divideText, readEntries } from './front-matter.ts';
@@ -8,10 +9,7 @@ import { readPitch, toneStep, type Tone } from './pitch.ts';
 import { failed, made, type Outcome, type Problem, type ProblemCode } from './problem.ts';
 import { finishDraft, type SongDraft } from './read/draft.ts';
 import { formOf } from './read/form.ts';
-import { readMusicXml } from './read/musicxml.ts';
-import { readScoreDraft, type OpenTones } from './read/score.ts';
-import { readSongDraftJson, songLines } from './read/song-json.ts';
-import { readTonicSolfa } from './read/tonic-solfa.ts';
+import type { OpenTones } from './read/score.ts';
 import type { RhythmNames } from './rhythm-names.ts';
 import type { Rung } from './rung.ts';
 import { chooseKey, rangeProblems } from './setting/keys.ts';
@@ -38,12 +36,18 @@ export async function readDrafts(
   openTones: OpenTones = 'kept',
 ): Promise<Outcome<readonly SongDraft[]>> {
   switch (formOf(text)) {
-    case 'json':
+    case 'json': {
+      const { readSongDraftJson, songLines } = await import('./read/song-json.ts');
       return together(songLines(text), (line) => readSongDraftJson(line.text));
-    case 'musicxml':
+    }
+    case 'musicxml': {
+      const { readMusicXml } = await import('./read/musicxml.ts');
       return together([{ text, offset: 0 }], (file) => readMusicXml(file.text));
-    case 'tonic-solfa':
+    }
+    case 'tonic-solfa': {
+      const { readTonicSolfa } = await import('./read/tonic-solfa.ts');
       return together([{ text, offset: 0 }], (file) => readTonicSolfa(file.text));
+    }
     case 'score': {
       const pieces = scoresOf(text);
       const read = await Promise.all(pieces.map((piece) => readScoreFile(piece.text, families, openTones)));
@@ -78,6 +82,7 @@ export async function readScoreFile(
     values[name] = value?.entries === null && value.plain !== null ? value.text : (value?.plain ?? null);
     spans[name] = value?.span ?? nameSpan;
   }
+  const { readScoreDraft } = await import('./read/score.ts');
   return readScoreDraft({ values, spans, body, offset }, families, openTones);
 }
 
@@ -148,7 +153,7 @@ export function completeDraft(draft: SongDraft, asked: Wishes): Outcome<Composit
     const song = finishDraft(draft);
     const sung = song.ok ? songAsAsked(song.value, asked) : song;
     if (!sung.ok) return sung;
-    return made({ songs: [sung.value], origins: [], asked: 1 }, [...unused, ...sung.problems]);
+    return made({ songs: [sung.value], origins: [], written: {}, asked: 1 }, [...unused, ...sung.problems]);
   }
   const rungs = asked.rung ?? rungOf(draft, asked);
   if ('code' in rungs) return failed(rungs);
@@ -177,7 +182,10 @@ export function completeDraft(draft: SongDraft, asked: Wishes): Outcome<Composit
     }
   }
   if (songs.length === 0) return failed(...problems);
-  return made({ songs, origins, asked: rungs.length * (takes.last - takes.first + 1) }, problems);
+  return made(
+    { songs, origins, written: {}, asked: rungs.length * (takes.last - takes.first + 1) },
+    problems,
+  );
 }
 
 /** The rung that a draft names, or the lowest that has its tones when it is nobody's. */

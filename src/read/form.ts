@@ -1,7 +1,7 @@
 /**
  * Which form a text is in: what a reader goes by before it reads.
  */
-import { isTonicSolfa } from './tonic-solfa.ts';
+import { isTonicSolfa } from './tonic-solfa-header.ts';
 
 /** The forms that come in as text. */
 export type TextForm = 'rhyme' | 'score' | 'json' | 'musicxml' | 'tonic-solfa';

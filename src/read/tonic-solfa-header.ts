@@ -3,6 +3,13 @@
  */
 import { readPitch, type Pitch } from '../pitch.ts';
 
+/** True for a text with a line such as `Key D.` and letters between pulse marks below it. */
+export function isTonicSolfa(text: string): boolean {
+  return KEY_LINE.test(text) && /^[^\n]*[|:!.,][^\n]*\|[ \t\r]*$/m.test(text);
+}
+
+const KEY_LINE = /^[ \t]*(?:key|doh is)[ \t]+[A-G][b#]?(?![a-z])/im;
+
 /** Title, key and speed; `M. 112` is the mark of the metronome. */
 export interface Header {
   readonly title: string;

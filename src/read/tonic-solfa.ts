@@ -14,13 +14,6 @@ import { phraseNotes } from './tonic-solfa-notes.ts';
 import { readPulses } from './tonic-solfa-pulses.ts';
 import { metreOf, timelineOf } from './tonic-solfa-timeline.ts';
 
-/** True for a text with a line such as `Key D.` and letters between pulse marks below it. */
-export function isTonicSolfa(text: string): boolean {
-  return KEY_LINE.test(text) && /^[^\n]*[|:!.,][^\n]*\|[ \t\r]*$/m.test(text);
-}
-
-const KEY_LINE = /^[ \t]*(?:key|doh is)[ \t]+[A-G][b#]?(?![a-z])/im;
-
 /**
  * Read a song: title, key line, then a line of letters and a line of words for each phrase, blank lines between.
  *
