@@ -12,6 +12,7 @@ import {
   EMPTY_INSIDE_MAX,
   FILLERS_MAX,
   isStretched,
+  OUTER_MAX,
   patternOf,
   type Stretch,
 } from './line-costs.ts';
@@ -73,7 +74,7 @@ export function stepCost(arcs: LineArcs, step: StepArc, which: number, beat: num
 /** Every piece of the line, at the weights of each beat class. */
 export function arcsOf(lattice: LineLattice, weights: readonly Weights[]): LineArcs {
   const tally = tallyOf(weights);
-  const starts = runs(lattice, lattice.first).map(({ fillers, to }) => ({
+  const starts = runs(lattice, lattice.first, OUTER_MAX).map(({ fillers, to }) => ({
     fillers,
     to,
     costs: tally((sink) => {
@@ -82,7 +83,7 @@ export function arcsOf(lattice: LineLattice, weights: readonly Weights[]): LineA
   }));
   const steps = lattice.nodes.map((node, from) => {
     const own: StepArc[] = [];
-    for (const { fillers, to } of runs(lattice, node.next)) {
+    for (const { fillers, to } of runs(lattice, node.next, FILLERS_MAX)) {
       for (let empty = 0; empty <= EMPTY_INSIDE_MAX; empty++)
         own.push(stepOf(lattice, { from, fillers, to }, empty, tally));
     }
@@ -174,29 +175,30 @@ function tailsOf(
   return tails;
 }
 
-/** Runs of up to `FILLERS_MAX` syllables and the syllable after them, over every reading. */
+/** Runs of up to `most` syllables and the syllable after them, over every reading. */
 function runs(
   lattice: LineLattice,
   starts: readonly number[],
+  most: number,
 ): readonly { readonly fillers: readonly number[]; readonly to: number }[] {
   const found: { fillers: readonly number[]; to: number }[] = [];
   const walk = (nexts: readonly number[], fillers: readonly number[]): void => {
     for (const to of nexts) {
       found.push({ fillers, to });
-      if (fillers.length < FILLERS_MAX) walk(nodeAt(lattice, to).next, [...fillers, to]);
+      if (fillers.length < most) walk(nodeAt(lattice, to).next, [...fillers, to]);
     }
   };
   walk(starts, []);
   return found;
 }
 
-/** Runs of up to `FILLERS_MAX` syllables that end the line. */
+/** Runs of up to `OUTER_MAX` syllables that end the line. */
 function endings(
   lattice: LineLattice,
   nexts: readonly number[],
   tail: readonly number[],
 ): (readonly number[])[] {
   if (nexts.length === 0) return [tail];
-  if (tail.length === FILLERS_MAX) return [];
+  if (tail.length === OUTER_MAX) return [];
   return nexts.flatMap((node) => endings(lattice, nodeAt(lattice, node).next, [...tail, node]));
 }

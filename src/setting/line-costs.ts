@@ -5,11 +5,18 @@
 import type { LineLattice, Node } from './line-lattice.ts';
 import { ONCE, type Sink } from './placement-rules.ts';
 
-/** Most syllables that may stand between two beats, or between the line's start or end and its nearest beat. */
+/** Most syllables that may stand between two beats. */
 export const FILLERS_MAX = 3;
+/** Most syllables before a line's first beat and after its last: of three, one is lifted onto a beat. */
+export const OUTER_MAX = 2;
 /** Most beats without an onset inside a line, and after its last syllable. */
 export const EMPTY_INSIDE_MAX = 1;
 export const EMPTY_END_MAX = 3;
+
+/** Most beats without an onset after the line's last filled beat, counted from 0: a line is not mostly silent. */
+export function emptyEndMost(lastBeat: number): number {
+  return lastBeat === 0 ? EMPTY_END_MAX : EMPTY_END_MAX - 1;
+}
 
 /** The words of a stretch: node `from` is on a beat, `fillers` are off the beat, `to` is on the next filled beat. */
 export interface Stretch {

@@ -76,3 +76,26 @@ function wordStarts(line: Line): readonly (readonly number[])[] {
     });
   });
 }
+
+/**
+ * All of a lattice that a search can see, as a string: lines of one signature are placed alike, whatever their words.
+ */
+export function signatureOf({ nodes }: LineLattice): string {
+  let signature = '';
+  for (const node of nodes) {
+    const again = node.next.filter((next) => nodes[next]?.key === node.key).join('+');
+    const { prominence, word, reading, count, edge, readingCost } = node;
+    signature += [
+      prominence,
+      word,
+      reading,
+      count,
+      edge,
+      readingCost,
+      node.syllable.stress > 0,
+      again,
+    ].join();
+    signature += ';';
+  }
+  return signature;
+}

@@ -94,6 +94,11 @@ export function shapeCode({ beats, upbeat, emptyEnd, tail, stretched }: Shape): 
   );
 }
 
+/** Beats after the last filled one. */
+export function emptyEndOf(code: ShapeCode): number {
+  return (code >> 6) & 7;
+}
+
 /** The part of a code that the line after next sees: all but the upbeat. */
 export function endingCode(code: ShapeCode): number {
   return code & ~0xe00;

@@ -2,12 +2,13 @@
  * The best placements of one line, one for each shape that its neighbours could see. Exact dynamic programming over
  * (syllables in the upbeat, beat, syllable on that beat): a stretch pays only for its own syllables and its beat.
  */
-import { stepCost, type LineArcs, type StepArc, type TailArc } from './line-arcs.ts';
-import { FILLERS_MAX } from './line-costs.ts';
+import { stepCost, type LineArcs, type StartArc, type StepArc, type TailArc } from './line-arcs.ts';
+import { OUTER_MAX } from './line-costs.ts';
 import type { LineLattice } from './line-lattice.ts';
 import { stretchMarks, type Mark } from './line-marks.ts';
+import type { Shape } from './line-pairs.ts';
 
-/** A placement of one line without its empty end, and what it costs. */
+/** A placement of one line without its empty end: the cheapest of its shape. */
 export interface LinePath {
   readonly upbeat: number;
   /** Index of the last filled beat. */
@@ -18,9 +19,9 @@ export interface LinePath {
 }
 
 const NONE = 0x3fffffff;
-const UPBEATS = FILLERS_MAX + 1;
+const UPBEATS = OUTER_MAX + 1;
 /** The kind of a stretched ending, beside the numbers of syllables in a tail. */
-const STRETCHED = FILLERS_MAX + 1;
+const STRETCHED = OUTER_MAX + 1;
 const KINDS = STRETCHED + 1;
 
 /**
@@ -48,15 +49,26 @@ export function searchLine(lattice: LineLattice, arcs: LineArcs, which: number):
       }
     }
   }
-  const paths: LinePath[] = [];
-  for (let key = 0; key < cheapest.length; key++) {
-    const tail = arcs.tails[by[key] ?? 0];
-    const cost = cheapest[key] ?? NONE;
-    if (cost === NONE || tail === undefined) continue;
-    const upbeat = Math.floor(key / KINDS) % UPBEATS;
-    paths.push({ upbeat, lastBeat: Math.floor(key / KINDS / UPBEATS), tail, cost });
-  }
-  return { ...search, paths };
+  return { ...search, cheapest, by, seconds: new Map() };
+}
+
+/** The parts of a key into `cheapest`: the shape less its empty end. */
+export function keyParts(key: number): Omit<Shape, 'beats' | 'emptyEnd'> & { readonly lastBeat: number } {
+  const kind = key % KINDS;
+  return {
+    upbeat: Math.floor(key / KINDS) % UPBEATS,
+    lastBeat: Math.floor(key / KINDS / UPBEATS),
+    tail: kind === STRETCHED ? 0 : kind,
+    stretched: kind === STRETCHED,
+  };
+}
+
+/** The path of a key; there is one where `cheapest` has a cost. */
+export function pathAt({ arcs, cheapest, by }: LineSearch, key: number): LinePath {
+  const tail = arcs.tails[by[key] ?? 0];
+  if (tail === undefined) throw new RangeError('A shape that was found has a path.');
+  const { upbeat, lastBeat } = keyParts(key);
+  return { upbeat, lastBeat, tail, cost: cheapest[key] ?? NONE };
 }
 
 /** The marks of a path, up to its last syllable. */
@@ -64,12 +76,14 @@ export function pathMarks(search: LineSearch, path: LinePath): readonly Mark[] {
   return marksOf(search.lattice, trace(search, path.upbeat, beatBeforeTail(path), path.tail));
 }
 
-/** The next best placement with the shape of a path, or null. */
-export function secondPath(
-  search: LineSearch,
-  path: LinePath,
-): { readonly cost: number; readonly marks: readonly Mark[] } | null {
-  return secondBest(search, trace(search, path.upbeat, beatBeforeTail(path), path.tail));
+/** The next best placement with the shape of a key's path, or null. */
+export function secondPath(search: LineSearch, key: number): SecondPath | null {
+  const known = search.seconds.get(key);
+  if (known !== undefined) return known;
+  const path = pathAt(search, key);
+  const second = secondBest(search, trace(search, path.upbeat, beatBeforeTail(path), path.tail));
+  search.seconds.set(key, second);
+  return second;
 }
 
 function beatBeforeTail({ lastBeat, tail }: LinePath): number {
@@ -92,8 +106,22 @@ function tailCost({ arcs, which }: Search, tail: TailArc, beat: number): number 
 
 /** A line's search in one beat class, and the cheapest path of every shape. */
 export interface LineSearch extends Search {
-  readonly paths: readonly LinePath[];
+  /** By key (see `keyParts`): what the cheapest path costs, `NOT_FOUND` where there is none. */
+  readonly cheapest: Int32Array;
+  /** By key: the tail that it ends with. */
+  readonly by: Int16Array;
+  /** The next best of each key that has been asked for. */
+  readonly seconds: Map<number, SecondPath | null>;
 }
+
+/** A placement that is not the cheapest of its shape. */
+export interface SecondPath {
+  readonly cost: number;
+  readonly marks: readonly Mark[];
+}
+
+/** The cost of a shape that the line cannot take. */
+export const NOT_FOUND: number = NONE;
 
 interface Search {
   readonly lattice: LineLattice;
@@ -115,13 +143,16 @@ interface Forward {
 function forward(arcs: LineArcs, which: number): Forward {
   const size = arcs.steps.length;
   const beatsMax = Math.max(4, size + 2);
-  const rows = UPBEATS * beatsMax;
-  const costs = new Int32Array(rows * size).fill(NONE);
+  const costs = new Int32Array(UPBEATS * beatsMax * size).fill(NONE);
   const fromNode = new Int16Array(costs.length).fill(-1);
   const fromStep = new Int16Array(costs.length).fill(-1);
+  // The last beat that each (upbeat, node) can stand on: beats beyond it need not be looked at.
+  const latest = new Int16Array(UPBEATS * size).fill(-1);
   for (const start of arcs.starts) {
-    const index = start.fillers.length * beatsMax * size + start.to;
+    const upbeat = start.fillers.length;
+    const index = upbeat * beatsMax * size + start.to;
     costs[index] = Math.min(costs[index] ?? NONE, start.costs[which] ?? 0);
+    latest[upbeat * size + start.to] = 0;
   }
   const byBeat = [0, 0, 0, 0];
   // Nodes come in the order of the words, so each is final before it is left.
@@ -132,17 +163,21 @@ function forward(arcs: LineArcs, which: number): Forward {
       if (step === undefined || step.stretched) continue;
       const leap = 1 + step.empty;
       for (let beat = 0; beat < 4; beat++) byBeat[beat] = stepCost(arcs, step, which, beat);
-      for (let row = 0; row < rows; row++) {
-        const so = costs[row * size + node] ?? NONE;
-        if (so === NONE) continue;
-        const beat = (row % beatsMax) + leap;
-        if (beat >= beatsMax) continue;
-        const cost = so + (byBeat[beat & 3] ?? 0);
-        const there = (row + leap) * size + step.to;
-        if (cost >= (costs[there] ?? NONE)) continue;
-        costs[there] = cost;
-        fromNode[there] = node;
-        fromStep[there] = index;
+      for (let upbeat = 0; upbeat < UPBEATS; upbeat++) {
+        const last = Math.min(latest[upbeat * size + node] ?? -1, beatsMax - 1 - leap);
+        if (last < 0) continue;
+        for (let beat = 0; beat <= last; beat++) {
+          const so = costs[(upbeat * beatsMax + beat) * size + node] ?? NONE;
+          if (so === NONE) continue;
+          const cost = so + (byBeat[(beat + leap) & 3] ?? 0);
+          const there = (upbeat * beatsMax + beat + leap) * size + step.to;
+          if (cost >= (costs[there] ?? NONE)) continue;
+          costs[there] = cost;
+          fromNode[there] = node;
+          fromStep[there] = index;
+        }
+        const ahead = upbeat * size + step.to;
+        latest[ahead] = Math.max(latest[ahead] ?? -1, last + leap);
       }
     }
   }
@@ -193,63 +228,60 @@ function marksOf(lattice: LineLattice, { upbeat, first, steps, tail }: Path): re
  * The cheapest path other than `best` with its shape. It has at least one piece that `best` has not, so it is the
  * least, over all such pieces, of the cheapest way to the piece, the piece, and the cheapest way on (exact).
  */
-function secondBest(
-  search: Search,
-  best: Path,
-): { readonly cost: number; readonly marks: readonly Mark[] } | null {
-  const { arcs, which, table } = search;
+function secondBest(search: Search, best: Path): SecondPath | null {
+  const { arcs, which, table, lattice } = search;
   const upbeat = best.upbeat.length;
   const onward = backward(search, best);
-  const reached = (beat: number, node: number): number =>
-    table.costs[(upbeat * table.beatsMax + beat) * table.size + node] ?? NONE;
+  const { size } = table;
+  const row = upbeat * table.beatsMax;
   let cost = NONE;
-  let make: (() => Path) | null = null;
-  const offer = (total: number, path: () => Path): void => {
-    if (total >= cost) return;
-    cost = total;
-    make = path;
-  };
-  for (const start of arcs.starts) {
-    if (start.fillers.length !== upbeat || (start.fillers === best.upbeat && start.to === best.first))
-      continue;
-    const rest = onward.cost(0, start.to);
-    if (rest === NONE) continue;
-    offer((start.costs[which] ?? 0) + rest, () => ({
-      ...onward.path(0, start.to),
-      upbeat: start.fillers,
-      first: start.to,
-    }));
+  let start: StartArc | null = null;
+  let step: StepArc | null = null;
+  let tail: TailArc | null = null;
+  let from = 0;
+  for (const arc of arcs.starts) {
+    if (arc.fillers.length !== upbeat || (arc.fillers === best.upbeat && arc.to === best.first)) continue;
+    const total = (arc.costs[which] ?? 0) + (onward.costs[arc.to] ?? NONE);
+    if (total < cost) [cost, start] = [total, arc];
   }
   for (const steps of arcs.steps) {
-    for (const step of steps) {
-      if (step.stretched || best.steps.includes(step)) continue;
-      for (let beat = 0; beat < best.beat; beat++) {
-        const next = beat + 1 + step.empty;
-        const so = reached(beat, step.from);
-        const rest = onward.cost(next, step.to);
-        if (so === NONE || rest === NONE) continue;
-        offer(so + stepCost(arcs, step, which, next) + rest, () => {
-          const to = trace(search, upbeat, beat, { ...best.tail, from: step.from });
-          const on = onward.path(next, step.to);
-          return { ...to, steps: [...to.steps, step, ...on.steps], beat: on.beat, tail: on.tail };
-        });
+    for (const arc of steps) {
+      if (arc.stretched || best.steps.includes(arc)) continue;
+      const leap = 1 + arc.empty;
+      for (let beat = 0; beat + leap <= best.beat; beat++) {
+        const rest = onward.costs[(beat + leap) * size + arc.to] ?? NONE;
+        if (rest >= cost) continue;
+        const so = table.costs[(row + beat) * size + arc.from] ?? NONE;
+        if (so >= cost) continue;
+        const total = so + rest + stepCost(arcs, arc, which, beat + leap);
+        if (total < cost) [cost, start, step, from] = [total, null, arc, beat];
       }
     }
   }
-  for (const tail of onward.tails) {
-    const so = reached(best.beat, tail.from);
-    if (tail === best.tail || so === NONE) continue;
-    offer(so + tailCost(search, tail, best.beat), () => trace(search, upbeat, best.beat, tail));
+  for (const arc of onward.tails) {
+    const so = table.costs[(row + best.beat) * size + arc.from] ?? NONE;
+    if (arc === best.tail || so === NONE) continue;
+    const total = so + tailCost(search, arc, best.beat);
+    if (total < cost) [cost, start, step, tail] = [total, null, null, arc];
   }
-  const path = (make as (() => Path) | null)?.();
-  return path === undefined ? null : { cost, marks: marksOf(search.lattice, path) };
+  if (start !== null) {
+    const on = onward.path(0, start.to);
+    return { cost, marks: marksOf(lattice, { ...on, upbeat: start.fillers, first: start.to }) };
+  }
+  if (step !== null) {
+    const to = trace(search, upbeat, from, { ...best.tail, from: step.from });
+    const on = onward.path(from + 1 + step.empty, step.to);
+    const steps = [...to.steps, step, ...on.steps];
+    return { cost, marks: marksOf(lattice, { ...to, steps, beat: on.beat, tail: on.tail }) };
+  }
+  return tail === null ? null : { cost, marks: marksOf(lattice, trace(search, upbeat, best.beat, tail)) };
 }
 
 interface Onward {
   /** Tails of the shape. */
   readonly tails: readonly TailArc[];
-  /** Cheapest way from a node on a beat to the end of the shape; `NONE` when there is none. */
-  readonly cost: (beat: number, node: number) => number;
+  /** At `beat * size + node`: the cheapest way on to the end of the shape; `NONE` when there is none. */
+  readonly costs: Int32Array;
   /** That way; its start is left empty. */
   readonly path: (beat: number, node: number) => Path;
 }
@@ -292,9 +324,5 @@ function backward(search: Search, best: Path): Onward {
       at = arc.to;
     }
   };
-  return {
-    tails,
-    cost: (beat, node) => (beat > best.beat ? NONE : (costs[beat * size + node] ?? NONE)),
-    path,
-  };
+  return { tails, costs, path };
 }

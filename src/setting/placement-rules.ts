@@ -19,7 +19,8 @@ export type Sink = (rule: RuleName, node: number, amount?: number) => void;
 
 /** What an amount of a rule costs, as an integer. */
 export function costOf(weights: Weights, rule: RuleName, amount: number = ONCE): number {
-  return Math.round((weights[rule] * amount) / ONCE);
+  const weight = weights[rule];
+  return amount === ONCE ? weight : Math.round((weight * amount) / ONCE);
 }
 
 /** The sum of what `charge` charges. */

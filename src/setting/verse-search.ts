@@ -5,10 +5,10 @@
 import { ROOM } from './grid.ts';
 import {
   choicesOf,
-  codeOf,
-  visitWays,
+  givenChoices,
+  candidateAt,
   candidateMarks,
-  fitsWherever,
+  keepsOut,
   searchAlone,
   secondWay,
   type Candidate,
@@ -20,6 +20,7 @@ import {
   chargeCouplet,
   chargeNeighbours,
   chargeSeam,
+  emptyEndOf,
   endingCode,
   gapBetween,
   kinshipOf,
@@ -32,7 +33,8 @@ import {
   type PairCosts,
   type ShapeCode,
 } from './line-pairs.ts';
-import type { Mark } from './line-marks.ts';
+import { latticeOf, signatureOf } from './line-lattice.ts';
+import { givenMarks, type Mark } from './line-marks.ts';
 import { costOf, type Sink, type Weights } from './placement-rules.ts';
 import type { BeatClass } from '../time.ts';
 import type { Line } from '../verse.ts';
@@ -86,16 +88,16 @@ export function searchVerse(
       twoBack: twoBack === undefined ? null : kinshipOf(twoBack, line),
     };
   });
-  // Lines that return with the same words in the same readings are searched once.
+  // Lines that sound alike are searched once.
   const searched = new Map<string, SearchedLine>();
   const choices = lines.map((line, index) => {
-    const key = line.given === null ? line.text : `${line.text}\n${String(index)}`;
-    let own = searched.get(key);
-    if (own === undefined) {
-      own = searchAlone(line, classes);
-      searched.set(key, own);
-    }
-    return choicesOf({ ...own, lattice: { ...own.lattice, line } }, aroundOf(kin, index), classes);
+    const lattice = latticeOf(line);
+    const given = givenMarks(lattice);
+    if (given !== null) return givenChoices(lattice, given, classes);
+    const signature = signatureOf(lattice);
+    const own = searched.get(signature) ?? searchAlone(lattice, classes);
+    searched.set(signature, own);
+    return choicesOf(lattice, own, aroundOf(kin, index), classes);
   });
   const stuckAt = choices.findIndex((choice) => choice.some(({ candidates }) => candidates.length === 0));
   if (stuckAt >= 0) return { stuckAt };
@@ -167,12 +169,12 @@ export interface OtherWay {
 export function runnerUpOf(choice: VerseChoice, index: number): OtherWay | null {
   const line = choice.lines[index];
   const chosen = choice.chosen[index];
-  if (line === undefined || line.search === null || chosen === undefined) return null;
+  if (line === undefined || line.ways === null || chosen === undefined) return null;
   const { pairs } = choice.costs;
   const context = contextCost(choice, index, chosen.code);
   const second = secondWay(line, chosen);
   let cost = second === null ? NONE : second.cost + context;
-  let other: Candidate | null = null;
+  let other = -1;
   // No other shape's context is cheaper than this: seams cost 0 or more, and the gaps bound the rest.
   const before = choice.chosen[index - 1];
   const after = choice.chosen[index + 1];
@@ -180,22 +182,25 @@ export function runnerUpOf(choice: VerseChoice, index: number): OtherWay | null 
     (before === undefined ? 0 : pairs.seam(before.code, chosen.code)) +
     (after === undefined ? 0 : pairs.seam(chosen.code, after.code));
   const least = context - seams - (pairs.gaps(aroundOf(choice.kin, index)).at(-1) ?? 0);
-  visitWays(line.search, choice.costs, Math.min(cost, MOST) - least, (path, emptyEnd, own) => {
-    const code = codeOf(path, emptyEnd);
-    if (code === chosen.code) return;
+  const { codes, costs } = line.ways;
+  for (let way = 0; way < costs.length; way++) {
+    const code = codes[way] ?? 0;
+    const own = costs[way] ?? NONE;
+    if (code === chosen.code || own + least >= cost) continue;
     const total = own + contextCost(choice, index, code);
-    if (total >= cost) return;
+    if (total >= cost) continue;
     cost = total;
-    other = { path, emptyEnd, code, cost: own };
-  });
-  const candidate = other as Candidate | null;
-  if (candidate !== null) return { cost, code: candidate.code, marks: () => candidateMarks(line, candidate) };
+    other = way;
+  }
+  if (other >= 0) {
+    const candidate = candidateAt(line.ways, other);
+    return { cost, code: candidate.code, marks: () => candidateMarks(line, candidate) };
+  }
   return second === null ? null : { cost, code: chosen.code, marks: () => second.marks };
 }
 
 /** No cost is near this, so sums stay exact integers. */
 const NONE = 0x3fffffff;
-const MOST = 0x1fffffff;
 
 /**
  * Viterbi over states (shape of the line before, less its upbeat; candidate of this line), so the cost two lines back
@@ -212,15 +217,16 @@ function bestChain(
     before: null,
     cost: candidate.cost,
   }));
+  const nothing: Around = { twoBack: null, before: null, after: null, twoOn: null };
   for (let index = 1; index < lines.length; index++) {
-    const gaps = pairs.gaps({ ...aroundOf(kin, index - 1), twoBack: null, before: null });
-    const groups = pairs.gaps({
-      twoBack: null,
-      before: null,
-      after: null,
-      twoOn: kin[index]?.twoBack ?? null,
-    });
-    row = nextRow(hopeful(row, gaps, groups), lines[index]?.candidates ?? [], kin[index], pairs);
+    // What the row's states, and then those of this line, could still make up.
+    const gapsAt = (at: number): readonly [Gaps, Gaps] => [
+      pairs.gaps({ ...aroundOf(kin, at), twoBack: null, before: null }),
+      pairs.gaps({ ...nothing, twoOn: kin[at + 1]?.twoBack ?? null }),
+    ];
+    const [gaps, groups] = gapsAt(index - 1);
+    const most = gapsAt(index).reduce((sum, own) => sum + (own.at(-1) ?? 0), 0);
+    row = nextRow(hopeful(row, gaps, groups), lines[index]?.candidates ?? [], kin[index], pairs, most);
   }
   const [first] = row;
   if (first === undefined) return { cost: 0, chosen: [] };
@@ -247,41 +253,71 @@ interface State {
 function hopeful(row: readonly State[], gaps: Gaps, groups: Gaps): readonly State[] {
   const kept: State[] = [];
   for (const state of row.toSorted((a, b) => a.cost - b.cost)) {
-    const { code } = state.candidate;
-    const twoBack = state.before?.candidate.code ?? 0;
-    const beaten = kept.some((other) => {
-      const room = state.cost - other.cost;
-      return (
-        gapBetween(gaps, other.candidate.code, code) +
-          gapBetween(groups, other.before?.candidate.code ?? 0, twoBack) <
-          room && fitsWherever(other.candidate.code, code)
-      );
-    });
+    let beaten = false;
+    for (let place = 0; place < kept.length && !beaten; place++) {
+      const other = kept[place];
+      beaten = other !== undefined && isBeatenBy(state, other, gaps, groups);
+    }
     if (!beaten) kept.push(state);
   }
   return kept;
 }
 
+function isBeatenBy(state: State, other: State, gaps: Gaps, groups: Gaps): boolean {
+  const room = state.cost - other.cost;
+  if (room <= 0) return false;
+  const its = other.candidate.code;
+  const gap = gapBetween(gaps, its, state.candidate.code);
+  const before = gapBetween(groups, other.before?.candidate.code ?? 0, state.before?.candidate.code ?? 0);
+  return gap + before < room && keepsOut(its) <= keepsOut(state.candidate.code);
+}
+
+/**
+ * The states of the next line that a best way could hold: for each candidate and each ending of the line before, the
+ * best. Those dearer by `most` than one with an empty end, which any line can follow, are left out at once.
+ */
 function nextRow(
   row: readonly State[],
   candidates: readonly Candidate[],
   kin: Kin | undefined,
   pairs: PairCosts,
+  most: number,
 ): readonly State[] {
-  const next: State[] = [];
-  for (const candidate of candidates) {
+  const endings: number[] = [];
+  const groupOf = row.map(({ candidate }) => {
+    const ending = endingCode(candidate.code);
+    const known = endings.indexOf(ending);
+    return known >= 0 ? known : endings.push(ending) - 1;
+  });
+  const groups = endings.length;
+  const best = new Int32Array(candidates.length * groups).fill(NONE);
+  const by = new Int16Array(best.length);
+  let bound = NONE;
+  for (let to = 0; to < candidates.length; to++) {
+    const candidate = candidates[to];
+    if (candidate === undefined) continue;
     const { code, cost } = candidate;
-    // The best way to this candidate from each ending of the line before.
-    const best = new Map<number, State>();
-    for (const before of row) {
+    for (let place = 0; place < row.length; place++) {
+      const before = row[place];
+      if (before === undefined) continue;
       const twoBack = before.before?.candidate.code;
       const couplet = twoBack === undefined ? 0 : pairs.couplet(twoBack, code, kin?.twoBack ?? 'none');
       const pair = pairs.neighbours(before.candidate.code, code, kin?.before ?? 'none');
       const total = before.cost + couplet + pair + cost;
-      const ending = endingCode(before.candidate.code);
-      if (total < (best.get(ending)?.cost ?? NONE)) best.set(ending, { candidate, before, cost: total });
+      const at = to * groups + (groupOf[place] ?? 0);
+      if (total >= (best[at] ?? NONE)) continue;
+      best[at] = total;
+      by[at] = place;
+      if (emptyEndOf(code) > 0 && total + most < bound) bound = total + most;
     }
-    next.push(...best.values());
+  }
+  const next: State[] = [];
+  for (let at = 0; at < best.length; at++) {
+    const cost = best[at] ?? NONE;
+    const candidate = candidates[Math.floor(at / groups)];
+    const before = row[by[at] ?? 0];
+    if (cost <= bound && cost < NONE && candidate !== undefined && before !== undefined)
+      next.push({ candidate, before, cost });
   }
   return next;
 }

@@ -10,9 +10,10 @@ import {
   chargeStretch,
   chargeStretched,
   chargeTail,
-  EMPTY_END_MAX,
+  emptyEndMost,
   EMPTY_INSIDE_MAX,
   FILLERS_MAX,
+  OUTER_MAX,
   isStretched,
   patternOf,
   stressesOf,
@@ -117,18 +118,18 @@ export function compileLine(
     }
     return amounts;
   };
-  const runs = (starts: readonly number[]): { fillers: number[]; to: number }[] => {
+  const runs = (starts: readonly number[], most: number): { fillers: number[]; to: number }[] => {
     const found: { fillers: number[]; to: number }[] = [];
     const walk = (nexts: readonly number[], fillers: number[]): void => {
       for (const to of nexts) {
         found.push({ fillers, to });
-        if (fillers.length < FILLERS_MAX) walk(lattice.nodes[to]?.next ?? [], [...fillers, to]);
+        if (fillers.length < most) walk(lattice.nodes[to]?.next ?? [], [...fillers, to]);
       }
     };
     walk(starts, []);
     return found;
   };
-  const starts = runs(lattice.first).map(({ fillers, to }): Arc => ({
+  const starts = runs(lattice.first, OUTER_MAX).map(({ fillers, to }): Arc => ({
     from: -1,
     to,
     fillers: fillers.length,
@@ -153,7 +154,7 @@ export function compileLine(
     return empty === 0 && fillers.length === 0 && a !== undefined && b !== undefined && isStretched(a, b);
   };
   const steps = lattice.nodes.map((node, from) =>
-    runs(node.next).flatMap(({ fillers, to }) =>
+    runs(node.next, FILLERS_MAX).flatMap(({ fillers, to }) =>
       Array.from({ length: EMPTY_INSIDE_MAX + 1 }, (_, empty): Arc => ({
         from,
         to,
@@ -187,7 +188,7 @@ export function compileLine(
   const endings = (nexts: readonly number[], tail: number[]): number[][] =>
     nexts.length === 0
       ? [tail]
-      : tail.length === FILLERS_MAX
+      : tail.length === OUTER_MAX
         ? []
         : nexts.flatMap((node) => endings(lattice.nodes[node]?.next ?? [], [...tail, node]));
   const tails = lattice.nodes.flatMap((node, from) =>
@@ -266,13 +267,13 @@ function knownPaths(
   if (beat < 0 || marks[0]?.kind === 'empty') return [];
   const ends = form.beats === null ? [0, 1, 2, 3] : [form.beats - beat - 1];
   return ends.flatMap((emptyEnd): readonly KnownPath[] => {
-    if (emptyEnd < 0 || emptyEnd > EMPTY_END_MAX) return [];
+    if (emptyEnd < 0 || emptyEnd > emptyEndMost(beat)) return [];
     const whole = [
       ...marks,
       ...Array.from({ length: emptyEnd }, (): Mark => ({ kind: 'empty', sound: 'free' })),
     ];
     const shape = shapeOf(lattice, whole);
-    if (shape.upbeat > FILLERS_MAX || shape.tail > FILLERS_MAX || crowded(whole)) return [];
+    if (shape.upbeat > OUTER_MAX || shape.tail > OUTER_MAX || crowded(whole)) return [];
     const amounts = collect(
       (sink) => {
         chargeMarks(lattice, whole, sink);
@@ -575,7 +576,7 @@ export function insideLine(line: CompiledLine, beatClass: BeatClass, evaluation:
   const candidates: (Candidate & { cell: number })[] = [];
   let top = -Infinity;
   for (const [cell, { u, b, t, stretched, z }] of inside) {
-    for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
+    for (let emptyEnd = 0; emptyEnd <= emptyEndMost(b); emptyEnd++) {
       const shape = { upbeat: u, beats: b + 1 + emptyEnd, tail: t, emptyEnd, stretched };
       const logWeight = Math.log(z) + evaluation.length(shape.beats, emptyEnd, stresses, beatClass).log;
       top = Math.max(top, logWeight);

@@ -19,6 +19,9 @@ export interface CaseFigure {
   readonly kind: KnownCase['kind'];
   readonly tactus: '1' | '/2';
   readonly metre: boolean | null;
+  readonly words: number;
+  /** Words whose stressed syllable is off the beat while a weaker one is on it. */
+  readonly inversions: number;
   readonly lines: readonly LineFigure[];
 }
 
@@ -41,12 +44,26 @@ export function scoreCase(known: KnownCase, placement: Placement, printedOnly = 
   );
 }
 
+function inversionsIn(placement: Placement): Pick<CaseFigure, 'words' | 'inversions'> {
+  let inversions = 0;
+  for (const { line, syllables } of placement.lines) {
+    line.words.forEach((_, word) => {
+      const own = syllables.filter((syllable) => syllable.word === word);
+      const off = own.filter(({ beat }) => beat === null).map(({ syllable }) => syllable.stress);
+      const on = own.filter(({ beat }) => beat !== null).map(({ syllable }) => syllable.stress);
+      if (on.length > 0 && Math.max(0, ...off) > Math.max(0, ...on)) inversions++;
+    });
+  }
+  return { words: placement.lines.reduce((n, { line }) => n + line.words.length, 0), inversions };
+}
+
 function scoreTactus(known: KnownCase, tactus: KnownTactus, placement: Placement): CaseFigure {
   return {
     id: known.id,
     kind: known.kind,
     tactus: tactus.name,
     metre: !known.metreClear ? null : known.beatClass === placement.beatClass,
+    ...inversionsIn(placement),
     lines: tactus.lines.map((line, index) =>
       scoreLine(
         line,
@@ -154,6 +171,8 @@ export function report(title: string, figures: readonly CaseFigure[]): string {
   const count = (test: (line: LineFigure) => boolean): number => lines.filter(test).length;
   const syllables = lines.reduce((n, line) => n + line.syllables, 0);
   const agreeing = lines.reduce((n, line) => n + line.agreeing, 0);
+  const words = figures.reduce((n, figure) => n + figure.words, 0);
+  const inversions = figures.reduce((n, figure) => n + figure.inversions, 0);
   const clear = figures.filter((figure) => figure.metre !== null);
   return [
     `${title}: ${String(figures.length)} rhymes, ${String(lines.length)} lines, ${String(syllables)} syllables`,
@@ -175,6 +194,7 @@ export function report(title: string, figures: readonly CaseFigure[]): string {
       count((l) => l.countWrong),
       lines.length,
     )}`,
+    `  inversions per 100 words ${((100 * inversions) / words).toFixed(1)}`,
     `  counted by every second printed beat: ${String(figures.filter((f) => f.tactus === '/2').length)}`,
   ].join('\n');
 }

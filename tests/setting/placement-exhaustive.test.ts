@@ -4,7 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { ROOM } from '../../src/setting/grid.ts';
-import { EMPTY_END_MAX, EMPTY_INSIDE_MAX, FILLERS_MAX } from '../../src/setting/line-costs.ts';
+import { emptyEndMost, EMPTY_INSIDE_MAX, FILLERS_MAX, OUTER_MAX } from '../../src/setting/line-costs.ts';
 import { latticeOf, type LineLattice } from '../../src/setting/line-lattice.ts';
 import { chargeMarks, shapeOf, stretchMarks, type Mark } from '../../src/setting/line-marks.ts';
 import {
@@ -47,17 +47,23 @@ function everyPlacement(line: Line, weights: Weights): readonly Whole[] {
     for (let pattern = 1; pattern < 2 ** path.length; pattern++) {
       const beats = path.flatMap((_, at) => (pattern & (1 << at) ? [at] : []));
       const runs = [beats[0] ?? 0, ...beats.map((at, i) => (beats[i + 1] ?? path.length) - at - 1)];
-      if (runs.some((run) => run > FILLERS_MAX)) continue;
+      const outer = [runs[0] ?? 0, runs.at(-1) ?? 0];
+      if (runs.some((run) => run > FILLERS_MAX) || outer.some((run) => run > OUTER_MAX)) continue;
       const gaps = beats.length - 1;
       for (let empties = 0; empties < (EMPTY_INSIDE_MAX + 1) ** gaps; empties++) {
-        for (let emptyEnd = 0; emptyEnd <= EMPTY_END_MAX; emptyEnd++) {
+        const inside = Array.from(
+          { length: gaps },
+          (_, gap) => Math.floor(empties / (EMPTY_INSIDE_MAX + 1) ** gap) % (EMPTY_INSIDE_MAX + 1),
+        );
+        const lastBeat = gaps + inside.reduce((sum, empty) => sum + empty, 0);
+        for (let emptyEnd = 0; emptyEnd <= emptyEndMost(lastBeat); emptyEnd++) {
           const marks: Mark[] = path.slice(0, beats[0]).map((node) => ({ kind: 'off', node }));
           marks.push({ kind: 'on', node: path[beats[0] ?? 0] ?? 0 });
           for (let gap = 0; gap < gaps; gap++) {
             const from = beats[gap] ?? 0;
             const to = beats[gap + 1] ?? 0;
             const stretch = { from: path[from] ?? 0, fillers: path.slice(from + 1, to), to: path[to] ?? 0 };
-            const empty = Math.floor(empties / (EMPTY_INSIDE_MAX + 1) ** gap) % (EMPTY_INSIDE_MAX + 1);
+            const empty = inside[gap] ?? 0;
             marks.push(...stretchMarks(lattice, stretch, empty));
           }
           marks.push(...path.slice((beats.at(-1) ?? 0) + 1).map((node): Mark => ({ kind: 'off', node })));
